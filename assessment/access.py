@@ -1,0 +1,115 @@
+"""Who may do what in `assessment`, what each address needs, and what a person may see."""
+
+from typing import Any
+
+from django.db.models import Q, QuerySet
+
+from assessment.models import Assignment, Brief, SampledPortfolio, SamplingPlan, Submission, Work
+from practicals.models import Role
+from reagents.access import ANYONE, Rule, holding
+
+VERIFIERS = (Role.VERIFIER, Role.LEAD_VERIFIER)
+
+PERMISSIONS: dict[str, Rule] = {
+    "assessment.see_units": holding(Role.TEACHER, *VERIFIERS),
+    "assessment.add_unit": holding(Role.TEACHER, Role.LEAD_VERIFIER),
+    "assessment.see_briefs": holding(Role.TEACHER, *VERIFIERS),
+    "assessment.write_brief": holding(Role.TEACHER),
+    "assessment.sign_off_brief": holding(*VERIFIERS),
+    "assessment.make_assignment": holding(Role.TEACHER),
+    "assessment.decide": holding(Role.TEACHER),
+    "assessment.do_work": holding(Role.LEARNER),
+    "assessment.draw_sample": holding(*VERIFIERS),
+    "assessment.verify": holding(*VERIFIERS),
+}
+
+URLS: dict[str, str] = {
+    "briefs:units": "assessment.see_units",
+    "briefs:unit": "assessment.see_units",
+    "briefs:add_unit": "assessment.add_unit",
+    "briefs:briefs": "assessment.see_briefs",
+    "briefs:brief": "assessment.see_briefs",
+    "briefs:write_brief": "assessment.write_brief",
+    "briefs:edit_brief": "assessment.write_brief",
+    "briefs:sign_off": "assessment.sign_off_brief",
+    "briefs:new_assignment": "assessment.make_assignment",
+    "briefs:issue": "assessment.make_assignment",
+    "marking:assignments": "assessment.decide",
+    "marking:assignment": "assessment.decide",
+    "marking:work": "assessment.decide",
+    "marking:decide": "assessment.decide",
+    "marking:feedback": "assessment.decide",
+    "marking:release": "assessment.decide",
+    "marking:portfolio": "assessment.decide",
+    "marking:class_set": "assessment.decide",
+    "marking:class_set_file": "assessment.decide",
+    "my_work:works": "assessment.do_work",
+    "my_work:work": "assessment.do_work",
+    "my_work:submit": "assessment.do_work",
+    "my_work:portfolio": "assessment.do_work",
+    "verify:plans": "assessment.draw_sample",
+    "verify:draw": "assessment.draw_sample",
+    "verify:plan": "assessment.draw_sample",
+    "verify:portfolio": "assessment.verify",
+    "verify:sign": "assessment.verify",
+    "verify:portfolio_pdf": "assessment.verify",
+    "verify:check": ANYONE,
+}
+
+
+def readable_briefs(user: Any) -> QuerySet[Brief]:
+    return Brief.objects.all() if user.has_perm("assessment.see_briefs") else Brief.objects.none()
+
+
+def readable_assignments(user: Any) -> QuerySet[Assignment]:
+    """A teacher's own: as assessor, or of a class they teach."""
+    if not user.holds(Role.TEACHER):
+        return Assignment.objects.none()
+    return Assignment.objects.filter(
+        Q(assessor=user) | Q(teaching_class__teachers=user) | Q(works__assessor=user)
+    ).distinct()
+
+
+def decidable_works(user: Any) -> QuerySet[Work]:
+    """Work that a teacher assesses."""
+    return Work.objects.filter(assessor=user) if user.holds(Role.TEACHER) else Work.objects.none()
+
+
+def readable_works(user: Any) -> QuerySet[Work]:
+    """A teacher reads the work they assess and that of classes they teach."""
+    if not user.holds(Role.TEACHER):
+        return Work.objects.none()
+    return Work.objects.filter(
+        Q(assessor=user) | Q(assignment__teaching_class__teachers=user)
+    ).distinct()
+
+
+def own_works(user: Any) -> QuerySet[Work]:
+    """A learner's own; at the bench only that which draws on the session the code opened."""
+    if not user.holds(Role.LEARNER):
+        return Work.objects.none()
+    mine = Work.objects.filter(learner=user, assignment__issued_at__isnull=False)
+    if user.bench_session:
+        return mine.filter(assignment__sessions__uuid=user.bench_session)
+    return mine
+
+
+def verifiable_submissions(user: Any) -> QuerySet[Submission]:
+    """What a verifier may draw from: decided work, but nothing they decided themselves."""
+    if not user.has_perm("assessment.verify"):
+        return Submission.objects.none()
+    return (
+        Submission.objects.filter(decisions__isnull=False)
+        .exclude(decisions__assessor=user)
+        .exclude(work__assessor=user)
+        .distinct()
+    )
+
+
+def readable_plans(user: Any) -> QuerySet[SamplingPlan]:
+    return SamplingPlan.objects.all() if user.has_perm("assessment.draw_sample") else SamplingPlan.objects.none()
+
+
+def verifiable_portfolios(user: Any) -> QuerySet[SampledPortfolio]:
+    """Sampled portfolios that this verifier may open: none with a decision of their own."""
+    return SampledPortfolio.objects.filter(submission__in=verifiable_submissions(user))

@@ -1,0 +1,38 @@
+"""Units and their criteria. A version never changes."""
+
+from django.db import models
+
+from reagents.models import Kept
+
+
+class Unit(Kept):
+    slug = models.SlugField(max_length=80)
+    edition = models.PositiveIntegerField(default=1)
+    title = models.CharField(max_length=160)
+    text = models.TextField(help_text="the unit file itself (TOML), as it was read")
+    grade_rule = models.JSONField()
+    added_at = models.DateTimeField()
+
+    class Meta:
+        ordering = ["title", "-edition"]
+        constraints = [models.UniqueConstraint(fields=["slug", "edition"], name="unit_edition_once")]
+
+    def __str__(self) -> str:
+        return f"{self.title} (edition {self.edition})"
+
+
+class Criterion(models.Model):
+    unit = models.ForeignKey(Unit, on_delete=models.PROTECT, related_name="criteria")
+    order = models.PositiveSmallIntegerField()
+    code = models.CharField(max_length=10)
+    level = models.CharField(max_length=20)
+    text = models.TextField()
+    needs = models.JSONField(default=list, help_text="what evidence it needs, as the unit file says")
+
+    class Meta:
+        ordering = ["order"]
+        verbose_name_plural = "criteria"
+        constraints = [models.UniqueConstraint(fields=["unit", "code"], name="criterion_code_once")]
+
+    def __str__(self) -> str:
+        return self.code

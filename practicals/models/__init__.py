@@ -1,0 +1,57 @@
+"""People, practicals, sessions, papers, readings and the audit trail."""
+
+from practicals.models.audit import AppendOnly, AuditEntry
+from practicals.models.paper import Lane, NoResult, Paper
+from practicals.models.people import Centre, Enrolment, Role, RoleGrant, TeachingClass, User
+from practicals.models.practical import Analyte, Practical
+from practicals.models.readings import (
+    Amendment,
+    BenchNote,
+    HelpGiven,
+    LaneReading,
+    ReadingSet,
+    SpotReading,
+)
+from practicals.models.session import (
+    Attendance,
+    Chamber,
+    Group,
+    GroupMember,
+    Lesson,
+    LessonHelper,
+    Session,
+    learners_of,
+)
+from practicals.models.sign_in import BenchCode, WrongTry
+
+__all__ = [
+    "Amendment",
+    "Analyte",
+    "AppendOnly",
+    "Attendance",
+    "AuditEntry",
+    "BenchCode",
+    "BenchNote",
+    "Centre",
+    "Chamber",
+    "Enrolment",
+    "Group",
+    "GroupMember",
+    "HelpGiven",
+    "Lane",
+    "LaneReading",
+    "Lesson",
+    "LessonHelper",
+    "NoResult",
+    "Paper",
+    "Practical",
+    "ReadingSet",
+    "Role",
+    "RoleGrant",
+    "Session",
+    "SpotReading",
+    "TeachingClass",
+    "User",
+    "WrongTry",
+    "learners_of",
+]

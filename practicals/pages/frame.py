@@ -1,0 +1,46 @@
+"""What every page shows around its content: the centre, the menu of what this person may open."""
+
+from dataclasses import dataclass
+from typing import Any
+
+from django.http import HttpRequest
+from django.urls import reverse
+
+from practicals.gate import may_open
+from practicals.models import Centre
+
+
+@dataclass(frozen=True, slots=True)
+class MenuItem:
+    label: str
+    url: str
+    current: bool
+
+
+MENU = (
+    ("Today", "home:home"),
+    ("My bench", "bench:home"),
+    ("My work", "my_work:works"),
+    ("Sessions", "plan:sessions"),
+    ("Practicals", "plan:practicals"),
+    ("Prep lists", "prep:requisitions"),
+    ("Marking", "marking:assignments"),
+    ("Briefs", "briefs:briefs"),
+    ("Sampling", "verify:plans"),
+    ("Classes", "people:classes"),
+    ("Accounts", "people:accounts"),
+    ("Centre", "people:centre"),
+)
+
+
+def frame(request: HttpRequest) -> dict[str, Any]:
+    user = getattr(request, "user", None)
+    match = request.resolver_match
+    here = match.view_name if match else ""
+    menu = []
+    if user is not None and user.is_authenticated:
+        menu = [
+            MenuItem(label, reverse(name), name == here) for label, name in MENU if may_open(user, name)
+        ]
+    theme = (user.theme if user is not None and user.is_authenticated else "") or request.COOKIES.get("theme", "")
+    return {"centre": Centre.here(), "menu": menu, "theme": theme if theme in {"light", "dark"} else ""}

@@ -1,0 +1,47 @@
+"""Tags that every template may use."""
+
+import uuid
+from datetime import datetime
+from decimal import Decimal
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from django import template
+from django.utils import timezone
+from django.utils.html import format_html
+
+register = template.Library()
+
+
+@register.simple_tag(takes_context=True)
+def once(context: Any) -> str:
+    """The once-only key of a form that changes something. What was typed comes back with the same key."""
+    request = context.get("request")
+    sent = request.POST.get("once", "") if request is not None and request.method == "POST" else ""
+    return format_html('<input type="hidden" name="once" value="{}">', sent or uuid.uuid4())
+
+
+@register.filter
+def day(value: datetime | None) -> str:
+    """A date as people say it: Tue 8 Dec 2026."""
+    return f"{timezone.localtime(value):%a} {timezone.localtime(value).day} {timezone.localtime(value):%b %Y}" if value else ""
+
+
+@register.filter
+def moment(value: datetime | None) -> str:
+    """A time as people say it: Tue 8 Dec 2026, 14:05."""
+    return f"{day(value)}, {timezone.localtime(value):%H:%M}" if value else ""
+
+
+@register.filter
+def plain(value: Decimal | None) -> str:
+    """A decimal without trailing noughts or exponent: 12.500 is 12.5."""
+    if value is None:
+        return ""
+    text = f"{Decimal(value):f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+@register.filter
+def in_zone(value: datetime, zone: str) -> datetime:
+    return value.astimezone(ZoneInfo(zone))

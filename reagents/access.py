@@ -1,0 +1,42 @@
+"""Who may do what in `reagents`, and what each address needs.
+
+The gate (`practicals.gate`) reads these two tables by name and refuses whatever is not in them.
+"""
+
+from collections.abc import Callable
+from typing import Any
+
+#: A rule answers for a person who is signed in; whether one object is theirs is a queryset's answer.
+Rule = Callable[[Any], bool]
+
+ANYONE = "anyone"
+SIGNED_IN = "signed in"
+
+
+def holding(*roles: str) -> Rule:
+    """The rule of those who hold one of `roles` for the whole centre."""
+
+    def rule(user: Any) -> bool:
+        return any(user.holds(role) for role in roles)
+
+    rule.__doc__ = " or ".join(roles)
+    return rule
+
+
+PERMISSIONS: dict[str, Rule] = {
+    "reagents.see_requisitions": holding("technician"),
+    "reagents.record_batch": holding("technician"),
+    "reagents.see_batches": holding("technician", "teacher"),
+    "reagents.recall_batch": holding("technician", "teacher"),
+}
+
+URLS: dict[str, str] = {
+    "prep:requisitions": "reagents.see_requisitions",
+    "prep:requisition": "reagents.see_requisitions",
+    "prep:requisition_pdf": "reagents.see_requisitions",
+    "prep:day": "reagents.see_requisitions",
+    "prep:day_pdf": "reagents.see_requisitions",
+    "prep:record_batch": "reagents.record_batch",
+    "prep:batch": "reagents.see_batches",
+    "prep:recall_batch": "reagents.recall_batch",
+}

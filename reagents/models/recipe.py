@@ -1,0 +1,56 @@
+"""Recipes: what a liquid is made of. A version never changes."""
+
+from django.db import models
+from django.db.models import Q
+
+from reagents.models.kept import Kept
+
+
+class Recipe(Kept):
+    class Kind(models.TextChoices):
+        MOBILE_PHASE = "mobile phase", "mobile phase"
+        LOCATING_AGENT = "locating agent", "locating agent"
+        SOLUTION = "solution", "solution"
+
+    slug = models.SlugField(max_length=80)
+    edition = models.PositiveIntegerField(default=1)
+    title = models.CharField(max_length=160)
+    kind = models.CharField(max_length=20, choices=Kind)
+    shelf_life_hours = models.PositiveIntegerField(null=True, blank=True)
+    cautions = models.JSONField(default=list, help_text="sentences, in the order in which they matter")
+    made_on_the_day = models.BooleanField(default=False)
+
+    class Meta:
+        ordering = ["slug", "edition"]
+        constraints = [models.UniqueConstraint(fields=["slug", "edition"], name="recipe_edition_once")]
+
+    def __str__(self) -> str:
+        return self.title
+
+
+class RecipePart(models.Model):
+    class Basis(models.TextChoices):
+        PARTS = "parts by volume", "parts by volume"
+        PERCENT_WV = "% w/v", "% w/v"
+        MOLAR = "mol/L", "mol/L"
+        TO_VOLUME = "to volume", "to volume"
+
+    recipe = models.ForeignKey(Recipe, on_delete=models.PROTECT, related_name="parts")
+    order = models.PositiveSmallIntegerField()
+    substance = models.CharField(max_length=80)
+    amount = models.DecimalField(max_digits=14, decimal_places=6, null=True, blank=True)
+    basis = models.CharField(max_length=20, choices=Basis)
+    note = models.CharField(max_length=200, blank=True)
+
+    class Meta:
+        ordering = ["order"]
+        constraints = [
+            models.UniqueConstraint(fields=["recipe", "order"], name="recipe_part_order_once"),
+            models.CheckConstraint(
+                condition=Q(basis="to volume", amount__isnull=True) | Q(amount__gt=0),
+                name="recipe_part_amount_positive",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.substance
