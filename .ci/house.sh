@@ -11,9 +11,15 @@ can_install() { is_root && command -v apt-get >/dev/null 2>&1; }
 lists_fetched=no
 install_packages() {
     if [ "$lists_fetched" = no ]; then
-        apt-get update -qq || say "Debian's package lists could not be fetched; trying with the old ones."
+        apt-get update -qq >/dev/null 2>&1 || say "Debian's package lists could not be fetched; trying with the old ones."
         lists_fetched=yes
     fi
-    say "Installing $*"
-    DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends "$@" </dev/null >&2
+    say "Installing Debian's $*"
+    local told
+    # A UTF-8 locale, since a database cluster takes its encoding from the one it is installed in.
+    if ! told=$(LC_ALL=C.UTF-8 DEBIAN_FRONTEND=noninteractive \
+        apt-get install -y -qq --no-install-recommends "$@" 2>&1 </dev/null); then
+        say "$told"
+        return 1
+    fi
 }
