@@ -42,5 +42,13 @@ def frame(request: HttpRequest) -> dict[str, Any]:
         menu = [
             MenuItem(label, reverse(name), name == here) for label, name in MENU if may_open(user, name)
         ]
-    theme = (user.theme if user is not None and user.is_authenticated else "") or request.COOKIES.get("theme", "")
-    return {"centre": Centre.here(), "menu": menu, "theme": theme if theme in {"light", "dark"} else ""}
+    signed_in = user is not None and user.is_authenticated
+    theme = (user.theme if signed_in else "") or request.COOKIES.get("theme", "")
+    return {
+        "centre": Centre.here(),
+        "menu": menu,
+        "signed_in_as": user.name if signed_in else "",
+        "sign_out_url": reverse("people:sign_out") if signed_in else "",
+        "theme": theme if theme in {"light", "dark"} else "auto",
+        "theme_url": reverse("people:theme"),
+    }
