@@ -1,4 +1,4 @@
-"""Every public calculation says what it takes, in which unit, what it gives, when it refuses, and its source."""
+"""Every public calculation says what it takes and gives, in which unit, when it refuses, and its source."""
 
 import ast
 import re
@@ -15,28 +15,28 @@ MEASURED = re.compile(r"\b(?:Decimal|float)\b")
 UNIT = re.compile(r"\[[^\]\n]+\]")
 
 
-def public_functions():
+def public(kind):
+    """The public "functions" of every module of calculations, or the public "methods" of its classes."""
     for package in PACKAGES:
         for path in sorted((ROOT / package / "calculations").rglob("*.py")):
             for node in ast.parse(path.read_text()).body:
-                place = path.relative_to(ROOT)
-                if isinstance(node, ast.FunctionDef) and not node.name.startswith("_"):
-                    yield pytest.param(node, id=f"{place}:{node.name}")
-                elif isinstance(node, ast.ClassDef) and not node.name.startswith("_"):
-                    for method in node.body:
-                        if isinstance(method, ast.FunctionDef) and is_public_method(method):
-                            yield pytest.param(method, id=f"{place}:{node.name}.{method.name}")
+                yield from named(node, path.relative_to(ROOT), kind)
 
 
-def is_public_method(method):
-    # A property is one value of its class and reads like a field: its sentence is enough.
-    decorators = {ast.unparse(decorator) for decorator in method.decorator_list}
-    return not method.name.startswith("_") and not decorators & {"property", "cached_property", "overload"}
+def named(node, place, kind):
+    if node.__class__ not in {ast.FunctionDef, ast.ClassDef} or node.name.startswith("_"):
+        return
+    if isinstance(node, ast.FunctionDef) and kind == "functions":
+        yield pytest.param(node, id=f"{place}:{node.name}")
+    if isinstance(node, ast.ClassDef) and kind == "methods":
+        for method in node.body:
+            if isinstance(method, ast.FunctionDef) and not method.name.startswith("_"):
+                yield pytest.param(method, id=f"{place}:{node.name}.{method.name}")
 
 
 def sections(docstring):
     found = list(HEADING.finditer(docstring))
-    ends = [heading.start() for heading in found[1:]] + [len(docstring)]
+    ends = [*(heading.start() for heading in found[1:]), len(docstring)][: len(found)]
     return {
         heading["name"]: docstring[heading.end() : end].strip("\n")
         for heading, end in zip(found, ends, strict=True)
@@ -53,7 +53,7 @@ def parameters(function):
 def entries(section):
     """Each documented name with its own text."""
     found = list(ENTRY.finditer(section))
-    ends = [entry.start() for entry in found[1:]] + [len(section)]
+    ends = [*(entry.start() for entry in found[1:]), len(section)][: len(found)]
     return {
         name.strip().lstrip("*"): section[entry.start() : end]
         for entry, end in zip(found, ends, strict=True)
@@ -93,13 +93,18 @@ def faults(function):
     return found
 
 
-@pytest.mark.parametrize("function", list(public_functions()))
+@pytest.mark.parametrize("function", list(public("functions")))
 def test_a_public_calculation_is_documented(function):
     assert faults(function) == []
 
 
+@pytest.mark.parametrize("method", list(public("methods")))
+def test_a_public_method_of_a_calculation_says_what_it_is(method):
+    assert ast.get_docstring(method)
+
+
 def test_there_are_calculations_to_look_at():
-    assert len(list(public_functions())) > 20
+    assert len(list(public("functions"))) > 20
 
 
 DOCUMENTED = '''

@@ -42,7 +42,7 @@ def test_every_contract_is_kept():
 
 @pytest.fixture
 def skeleton(tmp_path):
-    """The three packages with every floor and nothing in them, to see the contracts refuse what they should."""
+    """The three packages with every floor and nothing in them, to see what the contracts refuse."""
     for package in ("practicals", "assessment", "reagents"):
         for floor in ("", "pages", "documents", "actions", "models", "calculations"):
             folder = tmp_path / package / floor
