@@ -1,0 +1,136 @@
+"""Form fields for what people measure, shared by all packages.
+
+A person types "8,5 cm"; the form gives the action a `Decimal` in the base unit; what was typed stays in the
+field when something is wrong.
+"""
+
+from decimal import Decimal
+from typing import Any
+
+from django import forms
+from django.core.exceptions import ValidationError
+
+from reagents.calculations.quantities import LARGEST, NotAQuantity, parse_number, parse_quantity
+
+
+class _TypedField(forms.CharField):
+    """Text that is read as a number; `places` is how many decimals the record can keep."""
+
+    example = "a number such as 12.5"
+
+    def __init__(
+        self,
+        *,
+        smallest: Decimal | int | None = None,
+        largest: Decimal | int | None = LARGEST,
+        places: int = 3,
+        above_zero: bool = False,
+        **more: Any,
+    ) -> None:
+        super().__init__(**more)
+        self.smallest = None if smallest is None else Decimal(smallest)
+        self.largest = None if largest is None else Decimal(largest)
+        self.places = places
+        self.above_zero = above_zero
+        self.error_messages["required"] = f"Nothing is entered; {self.example} is needed here."
+        self.widget.attrs.setdefault("inputmode", "decimal")
+        self.widget.attrs.setdefault("autocomplete", "off")
+
+    def read(self, text: str) -> Decimal:
+        raise NotImplementedError
+
+    def to_python(self, value: Any) -> Any:
+        text = super().to_python(value)
+        if text in self.empty_values:
+            return None
+        try:
+            number = self.read(str(text))
+        except NotAQuantity as error:
+            raise ValidationError(str(error), code="unreadable") from error
+        if self.above_zero and number <= 0:
+            raise ValidationError(f"“{text}” is not above zero; {self.example} is needed here.", code="zero")
+        return self._kept(number, str(text))
+
+    def _kept(self, number: Decimal, text: str) -> Decimal:
+        exponent = number.as_tuple().exponent
+        if isinstance(exponent, int) and -exponent > self.places:
+            fewer = number.quantize(Decimal(1).scaleb(-self.places))
+            if fewer != number:
+                raise ValidationError(
+                    f"“{text}” is finer than can be kept; round it to {self.places or 'no'} decimal places.",
+                    code="too fine",
+                )
+            return fewer
+        return number
+
+    def prepare_value(self, value: Any) -> Any:
+        """Show a stored decimal without trailing noughts; typed text as it was typed."""
+        if not isinstance(value, Decimal):
+            return value
+        text = f"{value:f}"
+        return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+class NumberField(_TypedField):
+    """A plain number; with `whole=True` an `int`."""
+
+    def __init__(self, *, whole: bool = False, **more: Any) -> None:
+        self.whole = whole
+        if whole:
+            self.example = "a whole number such as 3"
+            more.setdefault("places", 0)
+        super().__init__(**more)
+        if whole:
+            self.widget.attrs["inputmode"] = "numeric"
+
+    def read(self, text: str) -> Decimal:
+        return parse_number(text, smallest=self.smallest, largest=self.largest)
+
+    def to_python(self, value: Any) -> Any:
+        number = super().to_python(value)
+        return int(number) if self.whole and number is not None else number
+
+    def _kept(self, number: Decimal, text: str) -> Decimal:
+        if self.whole and number != number.to_integral_value():
+            raise ValidationError(
+                f"“{text}” is not a whole number; {self.example} is needed here.", code="whole"
+            )
+        return super()._kept(number, text)
+
+
+class _QuantityField(_TypedField):
+    expects = "length"
+
+    def __init__(self, *, unit: str = "", **more: Any) -> None:
+        super().__init__(**more)
+        #: Unit of a bare number, shown beside the field. The cleaned value is always in the base unit.
+        self.unit = unit or self.default_unit
+
+    default_unit = "mm"
+
+    def read(self, text: str) -> Decimal:
+        return parse_quantity(
+            text,
+            expects=self.expects,
+            default_unit=self.unit,
+            smallest=self.smallest,
+            largest=self.largest,
+        )
+
+
+class LengthField(_QuantityField):
+    """A length; cleaned to millimetres."""
+
+    expects, default_unit, example = "length", "mm", "a length such as 12.5 mm"
+
+
+class VolumeField(_QuantityField):
+    """A volume; cleaned to millilitres."""
+
+    expects, default_unit, example = "volume", "mL", "a volume such as 25 mL"
+
+
+class MassField(_QuantityField):
+    """A mass; cleaned to grams."""
+
+    expects, default_unit, example = "mass", "g", "a mass such as 0.20 g"
