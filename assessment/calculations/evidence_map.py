@@ -194,8 +194,10 @@ def _readings(need: EvidenceNeed, facts: EvidenceFacts, _code: str) -> tuple[Sta
     if facts.another_group_source and not need.other_source:
         return (
             "doubtful",
-            "Some readings come from another group's paper or supplied data, "
-            "which this criterion does not allow for.",
+            (
+                "Some readings come from another group's paper or supplied data, "
+                "which this criterion does not allow for."
+            ),
         )
     if facts.same_figures:
         return "doubtful", "The figures agree with another reader's beyond chance; ask the learner."
@@ -215,8 +217,10 @@ def _own_rf(need: EvidenceNeed, facts: EvidenceFacts, _code: str) -> tuple[State
     if helped:
         return (
             "doubtful",
-            f"{right} of {_count(given, 'own value')} agree with the readings{helped}: "
-            "judge whose work it is.",
+            (
+                f"{right} of {_count(given, 'own value')} agree with the readings{helped}: "
+                "judge whose work it is."
+            ),
         )
     return "present", f"{right} of {_count(given, 'own value')} agree with the readings."
 
@@ -243,8 +247,10 @@ def _words(written: int, wanted: int, what: str) -> tuple[State, str]:
     if written < wanted:
         return (
             "doubtful",
-            f"The {what} has {_count(written, 'word')} where about {wanted} are expected; "
-            "length proves nothing, read it.",
+            (
+                f"The {what} has {_count(written, 'word')} where about {wanted} are expected; "
+                "length proves nothing, read it."
+            ),
         )
     return "present", f"The {what} has {_count(written, 'word')}."
 

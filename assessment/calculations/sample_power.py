@@ -68,6 +68,7 @@ def wrong_still_possible(population: int, sample: int, confidence: Decimal | flo
     Hypergeometric distribution; exact upper limit for a sample without faults, a standard result.
     """
     level = _level(confidence)
+    _detection(population, sample, 0)
     possible = 0
     for wrong in range(population - sample + 1):
         if _detection(population, sample, wrong) >= level:
