@@ -1,0 +1,140 @@
+from decimal import Decimal
+
+import pytest
+
+from reagents.calculations.substances import (
+    LABEL_NOTICE,
+    NotAFormula,
+    UnknownSubstance,
+    bottle_forms,
+    check_cas,
+    hazard_sentences,
+    molar_mass_of,
+    statement,
+    substance,
+    substances,
+)
+from reagents.calculations.tables import DATA, rows
+
+AMINO_ACIDS = (
+    "Gly", "Ala", "Val", "Leu", "Ile", "Pro", "Phe", "Tyr", "Trp", "Ser",
+    "Thr", "Cys", "Met", "Asn", "Gln", "Asp", "Glu", "Lys", "Arg", "His",
+)  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    "name", ["butan-1-ol", "n-butanol", "1-Butanol", " BUTAN-1-OL ", "71-36-3", "n-butyl\u00a0alcohol"]
+)
+def test_a_substance_answers_to_its_names_and_number(name):
+    assert substance(name).name == "butan-1-ol"
+
+
+def test_no_name_belongs_to_two_substances():
+    names = [n.casefold() for s in substances() for n in {s.name, *s.synonyms}]
+    assert sorted(names) == sorted(set(names))
+
+
+def test_the_twenty_amino_acids_answer_to_their_codes():
+    assert len({substance(code).name for code in AMINO_ACIDS}) == 20
+
+
+def test_an_unknown_name_is_refused_with_one_like_it():
+    with pytest.raises(UnknownSubstance, match=r"“butan-1-oll” .* did you mean butan-1-ol\?"):
+        substance("butan-1-oll")
+    with pytest.raises(UnknownSubstance, match="check the spelling"):
+        substance("zzz" * 1000)
+
+
+@pytest.mark.parametrize("one", substances(), ids=lambda s: s.name)
+def test_every_record_has_a_true_cas_number(one):
+    assert check_cas(one.cas)
+
+
+@pytest.mark.parametrize(
+    "cas", ["71-36-4", "71-63-3", "", "water", "71363", "7732-18-50", "0-00-0", "71-36-3 "]
+)
+def test_a_false_cas_number_is_told(cas):
+    assert not check_cas(cas)
+
+
+@pytest.mark.parametrize("one", [s for s in substances() if s.formula], ids=lambda s: s.name)
+def test_molar_masses_follow_from_the_formula_iupac_abridged_weights(one):
+    # IUPAC CIAAW, standard atomic weights, abridged (2021); formula and molar mass were entered apart.
+    assert molar_mass_of(one.formula) == pytest.approx(one.molar_mass, abs=Decimal("0.002"))
+
+
+@pytest.mark.parametrize("code", ["Asn", "Lys", "His", "Arg", "Cys"])
+def test_molar_masses_of_bottle_forms_follow_from_the_formula(code):
+    # Remembered molar masses against IUPAC abridged weights.
+    for form in bottle_forms(code):
+        assert molar_mass_of(form.formula) == pytest.approx(form.molar_mass, abs=Decimal("0.02"))
+
+
+def test_printed_molar_masses_openstax_chemistry_2e():
+    # OpenStax, Chemistry 2e, module m68703: CaCl2 110.98 g/mol.
+    assert molar_mass_of("CaCl2") == pytest.approx(Decimal("110.98"), abs=Decimal("0.005"))
+
+
+@pytest.mark.parametrize("formula", ["", "c2h4", "C2(H4)", "Xx2", "C9999", "2C", "C" * 500])
+def test_a_formula_that_is_none_is_refused(formula):
+    with pytest.raises(NotAFormula):
+        molar_mass_of(formula)
+
+
+def test_harmonised_hazards_clp_annex_vi():
+    # CLP Annex VI Table 3 to the 17th adaptation: 603-004-00-6 and 607-002-00-6.
+    assert substance("butan-1-ol").hazard_codes == ("H226", "H302", "H315", "H318", "H335", "H336")
+    assert substance("butan-1-ol").pictograms == ("GHS02", "GHS05", "GHS07")
+    assert substance("ethanoic acid").hazard_codes == ("H226", "H314")
+    assert substance("ethanoic acid").signal_word == "Danger"
+
+
+def test_a_disputed_hazard_is_kept_apart():
+    ninhydrin = substance("ninhydrin")
+    assert "H317" not in ninhydrin.hazard_codes
+    assert ninhydrin.possible_codes == ("H317",)
+    assert ninhydrin.classification_note == "H317 in some notifications"
+
+
+def test_not_classified_is_said_and_not_an_empty_list_only():
+    assert substance("glycine").hazard_codes == ()
+    assert substance("glycine").classification_note == "not classified"
+    assert substance("L-cysteine").classification_note == "not classified (H302 in one national list)"
+
+
+def test_every_hazard_code_has_a_sentence():
+    for one in substances():
+        for sentence in hazard_sentences((*one.hazard_codes, *one.possible_codes)):
+            assert sentence.endswith(".")
+
+
+def test_a_code_without_sentence_is_refused():
+    with pytest.raises(UnknownSubstance, match="read the label"):
+        statement("H999")
+
+
+def test_the_notice_defers_to_label_data_sheet_and_employer():
+    for words in ("supplier's label", "safety data sheet", "employer's risk assessment", "local rules"):
+        assert words in LABEL_NOTICE
+
+
+@pytest.mark.parametrize("table", sorted(path.stem for path in DATA.glob("*.csv") if path.stem != "SOURCES"))
+def test_every_shipped_row_names_sources_that_are_explained(table):
+    known = {row["source_key"] for row in rows("SOURCES")}
+    for row in rows(table):
+        keys = row["source_key"].split(";")
+        assert keys != [""]
+        assert set(keys) <= known
+
+
+def test_british_limits_eh40_table_1():
+    # EH40/2005, 4th edition (2020), Table 1, in parts per million: long and short term.
+    limits = {
+        "ethanoic acid": (10, 20),
+        "propanone": (500, 1500),
+        "propan-2-ol": (400, 500),
+        "butan-1-ol": (None, 50),
+    }
+    for name, printed in limits.items():
+        one = substance(name)
+        assert (one.long_term_limit_ppm, one.short_term_limit_ppm) == printed

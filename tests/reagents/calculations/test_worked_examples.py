@@ -1,0 +1,117 @@
+"""Worked examples printed by others, kept in `tests/published/reagents_prep_worked_examples.csv`.
+
+P cases have printed answers (OpenStax, Chemistry 2e, modules m68703 and m68704, and the pages named by
+`source_key`); R and W cases are hand-worked and check the code against the rule, not against the world.
+"""
+
+import csv
+import json
+import re
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+
+from reagents.calculations.proportions import Part, mass_fractions, total_needed, volumes_for
+from reagents.calculations.solutions import (
+    diluted_strength,
+    dilution_volume,
+    final_volume_ml,
+    mass_for_molar,
+    mass_for_percent_wv,
+    molarity_from_mass,
+    molarity_of_percent_ww,
+)
+from reagents.calculations.substances import molar_mass_of
+
+TABLE = Path(__file__).resolve().parents[2] / "published" / "reagents_prep_worked_examples.csv"
+ROUNDED_INPUTS = {"P12"}  # its inputs have no more digits than its answer: one unit of the last digit
+LATER = {"clp_mixture", "ate_mixture_oral", "phase", "room_vapour"}  # hazards, phases and room air
+NOT_OURS = {
+    "molarity_from_moles",
+    "volume_holding_mass",
+    "percent_by_mass",
+    "mass_in_volume_of_percent_solution",
+    "mass_from_volume_percent",
+    "mass_dilution",
+    "mole_fraction",
+    "molality",
+    "raoult_partial_pressure",
+    "min_weight_usp41",
+    "min_weight_from_readability",
+}
+
+
+def cases():
+    with TABLE.open(encoding="utf-8", newline="") as file:
+        return list(csv.DictReader(file))
+
+
+def volume(given, name="v"):
+    return given[f"{name}_ml"] if f"{name}_ml" in given else given[f"{name}_l"] * 1000
+
+
+def molar_mass(given):
+    return given.get("molar_mass") or molar_mass_of(given["formula"])
+
+
+def mass_percent_of_acid(given):
+    parts = [Part(name, given[f"{name}_ml"]) for name in ("acetic", "butanol", "water")]
+    total = sum(part.parts for part in parts)
+    return 100 * mass_fractions(volumes_for(parts, total), given["density"])["acetic"]
+
+
+def purity(given):
+    return given["purity_pct"] / 100
+
+
+WORKED = {
+    "molarity_from_mass": lambda g: molarity_from_mass(g["mass_g"], volume(g), molar_mass(g)),
+    "mass_for_molar_solution": lambda g: mass_for_molar(g["c_mol_l"], volume(g), molar_mass(g)),
+    "molar_solution_purity": lambda g: mass_for_molar(g["c_mol_l"], volume(g), molar_mass(g), purity(g)),
+    "w_v_solution": lambda g: mass_for_percent_wv(g["percent_w_v"], volume(g), purity(g)),
+    "dilution_c2": lambda g: diluted_strength(g["c1_mol_l"], volume(g, "v1"), volume(g, "v2")),
+    "dilution_v2": lambda g: final_volume_ml(g["c1_mol_l"], volume(g, "v1"), g["c2_mol_l"]),
+    "dilution_v1": lambda g: dilution_volume(g["c1_mol_l"], g["c2_mol_l"], volume(g, "v2")),
+    "molarity_of_concentrated_acid": lambda g: molarity_of_percent_ww(
+        g["percent_w_w"], g["density_g_ml"], g["molar_mass"]
+    ),
+    "percent_by_mass_from_volumes": mass_percent_of_acid,
+}
+
+
+def printed(case):
+    """The printed answer in mL, g, mol/L or %, and half of its last printed digit."""
+    figure, unit = re.fullmatch(r"([0-9.]+) (\S+)", case["printed_answer"]).groups()
+    value = Decimal(figure)
+    half = Decimal(5).scaleb(value.as_tuple().exponent - 1)
+    return (value * 1000, half * 1000) if unit == "L" else (value, half)
+
+
+@pytest.mark.parametrize("case", [c for c in cases() if c["kind"] in WORKED], ids=lambda c: c["case_id"])
+def test_agrees_with_the_printed_answer_to_its_last_digit(case):
+    given = json.loads(case["inputs_json"], parse_float=Decimal, parse_int=Decimal)
+    answer, half = printed(case)
+    allowed = 2 * half if case["case_id"] in ROUNDED_INPUTS else half
+    assert abs(WORKED[case["kind"]](given) - answer) <= allowed
+
+
+@pytest.mark.parametrize(
+    "case", [c for c in cases() if c["kind"] == "ratio_scaling"], ids=lambda c: c["case_id"]
+)
+def test_ratios_hand_worked(case):
+    given = json.loads(case["inputs_json"], parse_float=Decimal, parse_int=Decimal)
+    total = total_needed(1, given["total_ml"], given["overage_pct"])
+    shares = volumes_for([Part(f"liquid {i}", p) for i, p in enumerate(given["parts"])], total)
+    answer = [Decimal(figure) for figure in case["printed_answer"].removesuffix(" mL").split(" / ")]
+    assert [share.volume_ml for share in shares] == answer
+
+
+def test_every_kind_of_case_is_worked_or_left_on_purpose():
+    kinds = {case["kind"] for case in cases()}
+    assert kinds == set(WORKED) | {"ratio_scaling"} | LATER | NOT_OURS
+
+
+def test_the_table_is_whole():
+    assert len(cases()) == 47
+    assert sum(case["kind"] in WORKED for case in cases()) == 18
