@@ -74,7 +74,7 @@ _first_import = threading.Lock()
 
 
 class PdfUnavailable(RuntimeError):
-    """This machine lacks libraries that PDFs need; everything else works without them."""
+    """A machine lacks libraries that PDFs need; everything else works without them."""
 
     def __init__(self, missing: Sequence[str]) -> None:
         self.missing = list(missing)
@@ -173,9 +173,9 @@ def render_pdf(
     if variant.endswith("a"):
         options["xmp_metadata"] = [BytesIO(ACCESSIBLE_CLAIM)]
     try:
-        made: bytes = weasyprint.HTML(string=html, base_url="document:/", url_fetcher=_Parts(parts or {})).write_pdf(
-            **options
-        )
+        made: bytes = weasyprint.HTML(
+            string=html, base_url="document:/", url_fetcher=_Parts(parts or {})
+        ).write_pdf(**options)
     except weasyprint.urls.FatalURLFetchingError as error:
         raise PartMissing(f"The document {template} names a part that is not there: {error}") from error
     return made
