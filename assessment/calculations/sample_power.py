@@ -1,7 +1,8 @@
 """How much a sample can find: the chance of meeting a wrong decision, in numbers and in words.
 
 All figures are for a sample drawn purely at random, without replacement, from a known number of
-portfolios. A sample chosen on risk finds more, so they are a lower guide. Counting is exact.
+portfolios. A sample chosen on risk is meant to find more, but by how much no formula says, so they are a
+guide for it and not its power. Counting is exact.
 """
 
 from decimal import ROUND_HALF_UP, Decimal
