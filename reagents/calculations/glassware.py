@@ -6,9 +6,11 @@ from decimal import ROUND_CEILING, ROUND_HALF_EVEN, Decimal
 from functools import cache
 from math import ceil, sqrt
 
+from reagents.calculations.proportions import Part, Share, volumes_for
 from reagents.calculations.quantities import format_quantity
 from reagents.calculations.tables import number, rows
 
+MOST_ROUNDED_UP = Decimal("1.25")  # beyond a quarter more, the remedy wastes more than it saves
 LEAST_FILL = Decimal(1) / Decimal(3)  # of the nominal volume; common practice, no source
 READABILITIES_FOR_ONE_PERCENT = 82
 BALANCE_AIM_PERCENT = 1.0
@@ -99,6 +101,7 @@ def vessels() -> tuple[Vessel, ...]:
     )
 
 
+@cache
 def class_b_cylinders() -> tuple[Vessel, ...]:
     """Class B measuring cylinders by the international standard, smallest first.
 
@@ -274,6 +277,51 @@ def measuring(volume_ml: Decimal, available: Sequence[Vessel] | None = None) -> 
         vessel = _graduated_pipette(share)
     each = round_up_to_measurable(share, vessel)
     return Measuring(vessel, fills, each, each * fills, tolerance(each * fills, vessel, fills))
+
+
+def round_up_keeping_ratio(
+    parts: Sequence[Part], total_ml: Decimal, available: Sequence[Vessel] | None = None
+) -> list[Share] | None:
+    """The least total, not below the one wanted, that leaves every part on a division of its vessel.
+
+    Rounding each part up by itself bends the ratio a little; rounding the total up instead does not.
+
+    Parameters
+    ----------
+    parts : sequence of Part
+        The recipe [-].
+    total_ml : Decimal
+        Total wanted [mL].
+    available : sequence of Vessel, optional
+        Cylinders in the prep room; the shipped class B sizes unless given [mL].
+
+    Returns
+    -------
+    list of Share or None
+        Volumes in exactly the ratio given [mL]; None when that would take a quarter more than wanted:
+        then round each part by `measuring` and show the deviation.
+
+    Raises
+    ------
+    ImpossibleProportion
+        As `volumes_for`.
+    NoVessel
+        When a part is too small to measure.
+
+    References
+    ----------
+    .. [1] Search on a decimal grid of at least 200 steps to the total; no outside source.
+    """
+    volumes_for(parts, total_ml)
+    whole = sum((part.parts for part in parts), Decimal(0))
+    per_part = total_ml / whole
+    step = Decimal(1).scaleb((per_part / 200).adjusted())
+    unit = (per_part / step).to_integral_value(rounding=ROUND_CEILING) * step
+    while unit * whole <= total_ml * MOST_ROUNDED_UP:
+        if all(measuring(part.parts * unit, available).measured_ml == part.parts * unit for part in parts):
+            return [Share(part.name, part.parts, part.parts * unit) for part in parts]
+        unit += step
+    return None
 
 
 def _graduated_pipette(volume_ml: Decimal) -> Vessel:

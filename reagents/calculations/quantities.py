@@ -349,6 +349,11 @@ def format_quantity(value: Decimal, unit: str, *, digits: int = 6) -> str:
     str
         Such as "12.5 mL", with a no-break space, or "−3 °C".
 
+    Raises
+    ------
+    NotAQuantity
+        When the value is not a finite number.
+
     References
     ----------
     .. [1] BIPM, The International System of Units, 9th edition (2019), section 5.4.3: space between

@@ -1,7 +1,7 @@
 from decimal import Decimal
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from reagents.calculations.glassware import (
@@ -10,10 +10,12 @@ from reagents.calculations.glassware import (
     choose_cylinder,
     class_b_cylinders,
     measuring,
+    round_up_keeping_ratio,
     round_up_to_measurable,
     tolerance,
     vessels,
 )
+from reagents.calculations.proportions import Part
 
 
 def cylinder(nominal_ml):
@@ -62,6 +64,7 @@ def test_only_cylinders_in_the_prep_room_are_offered():
 def test_rounding_up_never_gives_less_nor_a_whole_division_more(volume):
     vessel = choose_cylinder(volume)
     rounded = round_up_to_measurable(volume, vessel)
+    assert vessel.division_ml is not None
     assert volume <= rounded < volume + vessel.division_ml
     assert rounded % vessel.division_ml == 0
     assert rounded <= vessel.nominal_ml
@@ -146,3 +149,41 @@ def test_a_fifth_of_a_gram_of_ninhydrin_hand_worked(d, percent):
 def test_no_mass_or_no_balance_is_refused(mass, d):
     with pytest.raises(ValueError, match="must be above 0 g"):
         balance_check(Decimal(mass), Decimal(d))
+
+
+def recipe(*numbers):
+    return [Part(f"liquid {place}", Decimal(number)) for place, number in enumerate(numbers)]
+
+
+@pytest.mark.parametrize(
+    ("numbers", "total", "volumes"),
+    [
+        (("12", "3", "5"), 275, ["168", "42", "70"]),
+        (("6", "1.5", "2.5"), 275, ["168", "42", "70"]),
+        (("6", "1.5", "2.5"), 100, ["60", "15", "25"]),
+    ],
+)
+def test_rounding_up_the_total_keeps_the_ratio_hand_worked(numbers, total, volumes):
+    # Hand-worked: 12u on a 2 mL division, 3u and 5u on 1 mL, 20u >= 275 leave u = 14; no outside source.
+    shares = round_up_keeping_ratio(recipe(*numbers), Decimal(total))
+    assert [share.volume_ml for share in shares or []] == [Decimal(volume) for volume in volumes]
+
+
+@settings(deadline=None)
+@given(st.lists(st.integers(1, 20), min_size=2, max_size=4), st.integers(50, 5000))
+def test_a_ratio_kept_is_exact_measurable_and_enough(numbers, total):
+    try:
+        shares = round_up_keeping_ratio(recipe(*numbers), Decimal(total))
+    except NoVessel:
+        return
+    if shares is None:
+        return
+    made = sum((share.volume_ml for share in shares), Decimal(0))
+    assert total <= made <= total * Decimal("1.25")
+    for share in shares:
+        assert share.volume_ml * sum(numbers) == share.parts * made
+        assert measuring(share.volume_ml).measured_ml == share.volume_ml
+
+
+def test_a_ratio_no_vessel_shows_is_left_to_rounding_each_part():
+    assert round_up_keeping_ratio(recipe("97", "89"), Decimal(30)) is None

@@ -112,12 +112,14 @@ def test_anything_else_is_refused_not_guessed(text):
 
 
 def test_bounds_are_allowed_themselves_and_named_when_passed():
-    bounds = {"default_unit": "mm", "smallest": Decimal(1), "largest": Decimal(400)}
-    assert parse_length("40 cm", **bounds) == Decimal(400)
+    def read(text):
+        return parse_length(text, default_unit="mm", smallest=Decimal(1), largest=Decimal(400))
+
+    assert read("40 cm") == Decimal(400)
     with pytest.raises(NotAQuantity, match="too large; the most is 400\u00a0mm"):
-        parse_length("40.1 cm", **bounds)
+        read("40.1 cm")
     with pytest.raises(NotAQuantity, match="too small; the least is 1\u00a0mm"):
-        parse_length("0.9", **bounds)
+        read("0.9")
 
 
 @settings(deadline=None)  # the first conversion makes the registry

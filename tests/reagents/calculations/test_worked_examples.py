@@ -6,7 +6,6 @@ P cases have printed answers (OpenStax, Chemistry 2e, modules m68703 and m68704,
 
 import csv
 import json
-import re
 from decimal import Decimal
 from pathlib import Path
 
@@ -57,7 +56,7 @@ def molar_mass(given):
 
 def mass_percent_of_acid(given):
     parts = [Part(name, given[f"{name}_ml"]) for name in ("acetic", "butanol", "water")]
-    total = sum(part.parts for part in parts)
+    total = sum((part.parts for part in parts), Decimal(0))
     return 100 * mass_fractions(volumes_for(parts, total), given["density"])["acetic"]
 
 
@@ -82,9 +81,10 @@ WORKED = {
 
 def printed(case):
     """The printed answer in mL, g, mol/L or %, and half of its last printed digit."""
-    figure, unit = re.fullmatch(r"([0-9.]+) (\S+)", case["printed_answer"]).groups()
+    figure, unit = case["printed_answer"].split()
     value = Decimal(figure)
-    half = Decimal(5).scaleb(value.as_tuple().exponent - 1)
+    decimals = len(figure.partition(".")[2])
+    half = Decimal(5).scaleb(-decimals - 1)
     return (value * 1000, half * 1000) if unit == "L" else (value, half)
 
 
