@@ -79,9 +79,7 @@ def readable_works(user: Any) -> QuerySet[Work]:
     """A teacher reads the work they assess and that of classes they teach."""
     if not user.holds(Role.TEACHER):
         return Work.objects.none()
-    return Work.objects.filter(
-        Q(assessor=user) | Q(assignment__teaching_class__teachers=user)
-    ).distinct()
+    return Work.objects.filter(Q(assessor=user) | Q(assignment__teaching_class__teachers=user)).distinct()
 
 
 def own_works(user: Any) -> QuerySet[Work]:
@@ -107,7 +105,9 @@ def verifiable_submissions(user: Any) -> QuerySet[Submission]:
 
 
 def readable_plans(user: Any) -> QuerySet[SamplingPlan]:
-    return SamplingPlan.objects.all() if user.has_perm("assessment.draw_sample") else SamplingPlan.objects.none()
+    return (
+        SamplingPlan.objects.all() if user.has_perm("assessment.draw_sample") else SamplingPlan.objects.none()
+    )
 
 
 def verifiable_portfolios(user: Any) -> QuerySet[SampledPortfolio]:

@@ -94,6 +94,9 @@ URLS: dict[str, str] = {
     "bench:readings": "practicals.enter_readings",
     "bench:lock": "practicals.enter_readings",
     "bench:amend": "practicals.enter_readings",
+    "bench:add_photo": "practicals.enter_readings",
+    "bench:photo": "practicals.enter_readings",
+    "board:photo": "practicals.run_lesson",
     "home:home": SIGNED_IN,
 }
 

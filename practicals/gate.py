@@ -26,11 +26,13 @@ ACCESS_MODULES = ("reagents.access", "practicals.access", "assessment.access")
 
 
 def permissions() -> dict[str, Rule]:
-    return {name: rule for module in ACCESS_MODULES for name, rule in import_module(module).PERMISSIONS.items()}
+    tables = (import_module(module).PERMISSIONS for module in ACCESS_MODULES)
+    return {name: rule for table in tables for name, rule in table.items()}
 
 
 def url_table() -> dict[str, str]:
-    return {name: need for module in ACCESS_MODULES for name, need in import_module(module).URLS.items()}
+    tables = (import_module(module).URLS for module in ACCESS_MODULES)
+    return {name: need for table in tables for name, need in table.items()}
 
 
 class TableBackend(ModelBackend):
@@ -107,7 +109,9 @@ class OnceOnlyMiddleware:
     def __call__(self, request: HttpRequest) -> HttpResponseBase:
         return self.get_response(request)
 
-    def process_view(self, request: HttpRequest, view: Any, args: Any, kwargs: Any) -> HttpResponseBase | None:
+    def process_view(
+        self, request: HttpRequest, view: Any, args: Any, kwargs: Any
+    ) -> HttpResponseBase | None:
         name = request.resolver_match.view_name if request.resolver_match else ""
         if request.method != "POST" or name in self.WITHOUT_KEY or not request.user.is_authenticated:
             return None
@@ -122,9 +126,7 @@ class OnceOnlyMiddleware:
             return self._first_answer(request, key)
         return self._run(request, row, view, args, kwargs)
 
-    def _run(
-        self, request: HttpRequest, row: FormKey, view: Any, args: Any, kwargs: Any
-    ) -> HttpResponseBase:
+    def _run(self, request: HttpRequest, row: FormKey, view: Any, args: Any, kwargs: Any) -> HttpResponseBase:
         try:
             response: HttpResponseBase = view(request, *args, **kwargs)
         except BaseException:
@@ -140,7 +142,7 @@ class OnceOnlyMiddleware:
     def _first_answer(self, request: HttpRequest, key: uuid.UUID) -> HttpResponse:
         patience = time.monotonic() + self.PATIENCE_S
         while time.monotonic() < patience:
-            row = FormKey.objects.filter(person=request.user, key=key).first()
+            row = FormKey.objects.filter(person_id=request.user.pk, key=key).first()
             if row is None:
                 break
             if row.answer:

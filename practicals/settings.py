@@ -8,6 +8,7 @@ DATABASE_URL    PostgreSQL when SQLite is outgrown
 WICKMARK_HOSTS  comma-separated host names that the server answers to
 """
 
+import contextlib
 import os
 import secrets
 from pathlib import Path
@@ -30,11 +31,8 @@ def kept_secret(name: str) -> str:
         fresh = path.with_name(f"{name}.{os.getpid()}")
         fresh.touch(mode=0o600)
         fresh.write_text(secrets.token_urlsafe(64))
-        try:
-            # link fails when another process was first: its secret stands for both.
+        with contextlib.suppress(FileExistsError):  # another process was first: its secret stands for both
             os.link(fresh, path)
-        except FileExistsError:
-            pass
         fresh.unlink()
     return path.read_text().strip()
 
@@ -163,7 +161,10 @@ STATIC_URL = "static/"
 STATIC_ROOT = HOME / "static"
 FILES_ROOT = HOME / "files"
 STORAGES = {
-    "default": {"BACKEND": "django.core.files.storage.FileSystemStorage", "OPTIONS": {"location": FILES_ROOT}},
+    "default": {
+        "BACKEND": "django.core.files.storage.FileSystemStorage",
+        "OPTIONS": {"location": FILES_ROOT},
+    },
     "staticfiles": {"BACKEND": "whitenoise.storage.CompressedManifestStaticFilesStorage"},
 }
 DATA_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024

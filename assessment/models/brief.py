@@ -1,5 +1,7 @@
 """Briefs, signed off version by version, and the assignments issued from them."""
 
+from typing import Any, ClassVar
+
 from django.db import models
 from django.db.models import F, Q
 
@@ -55,7 +57,7 @@ class Assignment(Kept, Versioned):
     issued_at = models.DateTimeField(null=True, blank=True)
     issued_by = models.ForeignKey(User, on_delete=models.PROTECT, null=True, blank=True, related_name="+")
 
-    objects = AssignmentQuerySet.as_manager()
+    objects: ClassVar[Any] = AssignmentQuerySet.as_manager()
 
     class Meta:
         ordering = ["-due_at", "id"]

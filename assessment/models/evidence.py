@@ -1,10 +1,12 @@
 """A learner's work on an assignment, and what a submission froze."""
 
+from typing import Any, ClassVar
+
 from django.db import models
 from django.db.models import Q
 
 from assessment.models.brief import Assignment
-from practicals.models import User
+from practicals.models import StoredFile, User
 from reagents.models import Kept, KeptQuerySet, Versioned
 
 
@@ -26,7 +28,7 @@ class Work(Kept, Versioned):
     evaluation = models.TextField(blank=True)
     saved_at = models.DateTimeField(null=True, blank=True)
 
-    objects = WorkQuerySet.as_manager()
+    objects: ClassVar[Any] = WorkQuerySet.as_manager()
 
     class Meta:
         ordering = ["learner__sort_name", "learner_id"]
@@ -94,7 +96,7 @@ class IssuedDocument(Kept):
         Assignment, on_delete=models.PROTECT, null=True, blank=True, related_name="documents"
     )
     title = models.CharField(max_length=200)
-    sha256 = models.CharField(max_length=64, db_index=True)
+    file = models.ForeignKey(StoredFile, on_delete=models.PROTECT, related_name="+")
     evidence_sha256 = models.CharField(max_length=64, blank=True)
     made_at = models.DateTimeField()
     made_for = models.ForeignKey(User, on_delete=models.PROTECT, null=True, blank=True, related_name="+")
@@ -116,7 +118,7 @@ class DocumentJob(Kept):
     done = models.PositiveIntegerField(default=0)
     finished_at = models.DateTimeField(null=True, blank=True)
     failed = models.TextField(blank=True)
-    file_sha256 = models.CharField(max_length=64, blank=True)
+    file = models.ForeignKey(StoredFile, on_delete=models.PROTECT, null=True, blank=True, related_name="+")
 
     class Meta:
         ordering = ["-asked_at"]

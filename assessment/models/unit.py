@@ -24,7 +24,7 @@ class Unit(Kept):
 class Criterion(models.Model):
     unit = models.ForeignKey(Unit, on_delete=models.PROTECT, related_name="criteria")
     order = models.PositiveSmallIntegerField()
-    code = models.CharField(max_length=10)
+    code = models.CharField(max_length=12)
     level = models.CharField(max_length=20)
     text = models.TextField()
     needs = models.JSONField(default=list, help_text="what evidence it needs, as the unit file says")

@@ -43,9 +43,7 @@ class SampledPortfolio(Kept):
 
     class Meta:
         ordering = ["order"]
-        constraints = [
-            models.UniqueConstraint(fields=["plan", "submission"], name="sampled_once_in_a_plan")
-        ]
+        constraints = [models.UniqueConstraint(fields=["plan", "submission"], name="sampled_once_in_a_plan")]
 
     def __str__(self) -> str:
         return f"{self.submission} in {self.plan}"

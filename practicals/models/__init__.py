@@ -1,6 +1,7 @@
 """People, practicals, sessions, papers, readings and the audit trail."""
 
 from practicals.models.audit import AppendOnly, AuditEntry
+from practicals.models.files import PaperPhoto, StoredFile
 from practicals.models.paper import Lane, NoResult, Paper
 from practicals.models.people import Centre, Enrolment, Role, RoleGrant, TeachingClass, User
 from practicals.models.practical import Analyte, Practical
@@ -44,12 +45,14 @@ __all__ = [
     "LessonHelper",
     "NoResult",
     "Paper",
+    "PaperPhoto",
     "Practical",
     "ReadingSet",
     "Role",
     "RoleGrant",
     "Session",
     "SpotReading",
+    "StoredFile",
     "TeachingClass",
     "User",
     "WrongTry",

@@ -1,6 +1,6 @@
 """Who changed what and when: appended, never changed."""
 
-from typing import Any, NoReturn
+from typing import Any, ClassVar, NoReturn
 
 from django.db import models
 
@@ -30,7 +30,7 @@ class AuditEntry(models.Model):
     sentence = models.CharField(max_length=300)
     detail = models.JSONField(default=dict)
 
-    objects = AuditQuerySet.as_manager()
+    objects: ClassVar[Any] = AuditQuerySet.as_manager()
 
     class Meta:
         ordering = ["-at", "-id"]
@@ -43,7 +43,7 @@ class AuditEntry(models.Model):
         return self.sentence
 
     def save(self, *args: Any, **kwargs: Any) -> None:
-        if self.pk is not None:
+        if not self._state.adding:
             raise AppendOnly("Audit entries are never changed.")
         super().save(*args, **kwargs)
 

@@ -1,5 +1,7 @@
 """The paper that a group shares, and its lanes."""
 
+from typing import Any, ClassVar
+
 from django.db import models
 from django.db.models import Q
 
@@ -19,15 +21,16 @@ class NoResult(models.TextChoices):
 
 class PaperQuerySet(KeptQuerySet):
     def for_bench(self) -> "PaperQuerySet":
-        return self.select_related("group__session__practical__mobile_phase", "chamber__batch").prefetch_related(
-            "lanes__analyte", "lanes__applied_by"
-        )
+        related = self.select_related("group__session__practical__mobile_phase", "chamber__batch")
+        return related.prefetch_related("lanes__analyte", "lanes__applied_by")
 
 
 class Paper(Kept):
     group = models.ForeignKey(Group, on_delete=models.PROTECT, related_name="papers")
     letter = models.CharField(max_length=2)
-    chamber = models.ForeignKey(Chamber, on_delete=models.PROTECT, null=True, blank=True, related_name="papers")
+    chamber = models.ForeignKey(
+        Chamber, on_delete=models.PROTECT, null=True, blank=True, related_name="papers"
+    )
     width_mm = models.DecimalField(max_digits=6, decimal_places=1)
     height_mm = models.DecimalField(max_digits=6, decimal_places=1)
     origin_height_mm = models.DecimalField(max_digits=5, decimal_places=1)
@@ -35,7 +38,7 @@ class Paper(Kept):
     no_result_by = models.ForeignKey(User, on_delete=models.PROTECT, null=True, blank=True, related_name="+")
     no_result_at = models.DateTimeField(null=True, blank=True)
 
-    objects = PaperQuerySet.as_manager()
+    objects: ClassVar[Any] = PaperQuerySet.as_manager()
 
     class Meta:
         ordering = ["group__number", "letter"]

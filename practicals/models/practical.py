@@ -1,5 +1,7 @@
 """Practicals: the method. A version never changes; an edit makes the next one."""
 
+from typing import Any, ClassVar
+
 from django.db import models
 from django.db.models import Max, Q
 
@@ -8,7 +10,7 @@ from reagents.models import Kept, KeptQuerySet, Recipe
 
 
 class PracticalQuerySet(KeptQuerySet):
-    def latest(self) -> "PracticalQuerySet":
+    def newest_editions(self) -> "PracticalQuerySet":
         """The newest edition of each practical."""
         newest = self.values("slug").annotate(newest=Max("edition"))
         wanted = Q(pk__in=[])
@@ -44,7 +46,7 @@ class Practical(Kept):
     added_by = models.ForeignKey(User, on_delete=models.PROTECT, null=True, blank=True, related_name="+")
     added_at = models.DateTimeField()
 
-    objects = PracticalQuerySet.as_manager()
+    objects: ClassVar[Any] = PracticalQuerySet.as_manager()
 
     class Meta:
         ordering = ["slug", "-edition"]

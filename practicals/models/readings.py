@@ -1,5 +1,7 @@
 """What one learner measured on one paper. The paper is shared, the readings are personal."""
 
+from typing import Any, ClassVar
+
 from django.db import models
 from django.db.models import Q
 
@@ -43,7 +45,7 @@ class ReadingSet(Kept, Versioned):
     saved_at = models.DateTimeField()
     locked_at = models.DateTimeField(null=True, blank=True)
 
-    objects = ReadingSetQuerySet.as_manager()
+    objects: ClassVar[Any] = ReadingSetQuerySet.as_manager()
 
     class Meta:
         ordering = ["learner__sort_name", "id"]
@@ -137,7 +139,12 @@ class HelpGiven(Kept):
     learner = models.ForeignKey(User, on_delete=models.PROTECT, related_name="help_received")
     paper = models.ForeignKey(Paper, on_delete=models.PROTECT, null=True, blank=True, related_name="+")
     by = models.ForeignKey(
-        User, on_delete=models.PROTECT, null=True, blank=True, related_name="+", help_text="empty: the program"
+        User,
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="+",
+        help_text="empty: the program",
     )
     at = models.DateTimeField()
     text = models.TextField()

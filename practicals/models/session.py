@@ -1,5 +1,7 @@
 """A class doing a practical: the session, its lessons, groups, register and chambers."""
 
+from typing import Any, ClassVar
+
 from django.db import models
 from django.db.models import Q, QuerySet
 
@@ -36,7 +38,7 @@ class Session(Kept, Versioned):
     readings_locked_at = models.DateTimeField(null=True, blank=True)
     closed_at = models.DateTimeField(null=True, blank=True)
 
-    objects = SessionQuerySet.as_manager()
+    objects: ClassVar[Any] = SessionQuerySet.as_manager()
 
     class Meta:
         ordering = ["-planned_at", "-id"]
@@ -167,9 +169,7 @@ class Chamber(Kept):
 
     group = models.ForeignKey(Group, on_delete=models.PROTECT, related_name="chambers")
     number = models.PositiveSmallIntegerField()
-    batch = models.ForeignKey(
-        Batch, on_delete=models.PROTECT, null=True, blank=True, related_name="chambers"
-    )
+    batch = models.ForeignKey(Batch, on_delete=models.PROTECT, null=True, blank=True, related_name="chambers")
     filled_at = models.DateTimeField(null=True, blank=True)
     filled_by = models.ForeignKey(User, on_delete=models.PROTECT, null=True, blank=True, related_name="+")
     reason = models.CharField(max_length=200, blank=True, help_text="why another batch than the proposed one")

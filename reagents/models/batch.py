@@ -1,5 +1,7 @@
 """What was really made."""
 
+from typing import Any, ClassVar
+
 from django.conf import settings
 from django.db import models
 from django.db.models import F, Q
@@ -11,9 +13,7 @@ from reagents.models.requisition import RequisitionLine
 
 class BatchQuerySet(KeptQuerySet):
     def for_batch_page(self) -> "BatchQuerySet":
-        return self.select_related("recipe", "made_by", "line__requisition").prefetch_related(
-            "amounts__part"
-        )
+        return self.select_related("recipe", "made_by", "line__requisition").prefetch_related("amounts__part")
 
 
 class Batch(Kept):
@@ -31,7 +31,7 @@ class Batch(Kept):
     recalled_at = models.DateTimeField(null=True, blank=True)
     recall_reason = models.CharField(max_length=300, blank=True)
 
-    objects = BatchQuerySet.as_manager()
+    objects: ClassVar[Any] = BatchQuerySet.as_manager()
 
     class Meta:
         ordering = ["-made_at"]

@@ -1,6 +1,6 @@
 """What every record that may become evidence shares: a public identity, and that it stays."""
 
-from typing import Any, NoReturn
+from typing import Any, ClassVar, NoReturn
 from uuid import uuid4
 
 from django.db import models
@@ -24,7 +24,7 @@ class Kept(models.Model):
 
     uuid = models.UUIDField(default=uuid4, unique=True, editable=False)
 
-    objects = KeptQuerySet.as_manager()
+    objects: ClassVar[Any] = KeptQuerySet.as_manager()
 
     class Meta:
         abstract = True

@@ -1,5 +1,7 @@
 """What a teacher asks the technician to have ready: no class, no learner."""
 
+from typing import Any, ClassVar
+
 from django.conf import settings
 from django.db import models
 from django.db.models import Q
@@ -31,7 +33,7 @@ class Requisition(Kept):
         "self", on_delete=models.PROTECT, null=True, blank=True, related_name="replaced_by"
     )
 
-    objects = RequisitionQuerySet.as_manager()
+    objects: ClassVar[Any] = RequisitionQuerySet.as_manager()
 
     class Meta:
         ordering = ["needed_at", "id"]

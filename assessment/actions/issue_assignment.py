@@ -1,0 +1,30 @@
+"""Hand an assignment out to its class."""
+
+from datetime import datetime
+
+from django.core.exceptions import PermissionDenied, ValidationError
+from django.db import transaction
+
+from assessment.access import readable_assignments
+from assessment.models import Assignment
+from practicals import audit
+from practicals.models import User
+
+
+def issue_assignment(*, by: User, assignment: Assignment, now: datetime) -> Assignment:
+    """Let the learners see it. The brief must be signed off; issuing twice changes nothing."""
+    may = by.has_perm("assessment.make_assignment")
+    if not may or not readable_assignments(by).filter(pk=assignment.pk).exists():
+        raise PermissionDenied
+    if assignment.brief.signed_off_at is None:
+        raise ValidationError(
+            "The brief is not signed off yet. An internal verifier who did not write it must check it first."
+        )
+    with transaction.atomic():
+        assignment = Assignment.objects.select_for_update(of=("self",)).get(pk=assignment.pk)
+        if assignment.issued_at:
+            return assignment
+        assignment.issued_at, assignment.issued_by = now, by
+        assignment.save(update_fields=["issued_at", "issued_by"])
+        audit.record(by=by, action="issue_assignment", subject=assignment, sentence="Assignment issued.")
+    return assignment

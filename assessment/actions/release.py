@@ -1,0 +1,33 @@
+"""Let the learner see the decisions and the feedback of one attempt."""
+
+from datetime import datetime
+
+from django.core.exceptions import PermissionDenied, ValidationError
+from django.db import transaction
+
+from assessment.access import decidable_works
+from assessment.models import Feedback, Submission
+from practicals import audit
+from practicals.models import User
+
+
+def release(*, by: User, submission: Submission, now: datetime) -> Feedback:
+    """Release them together, when every criterion is decided. Releasing twice changes nothing."""
+    if not by.has_perm("assessment.decide") or not decidable_works(by).filter(pk=submission.work_id).exists():
+        raise PermissionDenied
+    undecided = submission.work.assignment.brief.criteria.exclude(
+        decisions__submission=submission, decisions__is_current=True
+    )
+    codes = ", ".join(undecided.values_list("code", flat=True))
+    if codes:
+        raise ValidationError(f"Still to decide: {codes}. The learner sees all decisions together.")
+    with transaction.atomic():
+        feedback = Feedback.objects.select_for_update().filter(submission=submission).first()
+        if feedback is None:
+            raise ValidationError("Write the feedback first; it is released together with the decisions.")
+        if feedback.released_at:
+            return feedback
+        feedback.released_at = now
+        feedback.save(update_fields=["released_at"])
+        audit.record(by=by, action="release", subject=feedback, sentence="Result released.")
+    return feedback
