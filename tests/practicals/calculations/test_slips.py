@@ -1,7 +1,8 @@
 """Which slip explains a learner's own R_f."""
 
 import csv
-from decimal import Decimal as D
+from contextlib import suppress
+from decimal import Decimal
 from pathlib import Path
 
 import pytest
@@ -11,6 +12,8 @@ from hypothesis import strategies as st
 from practicals.calculations.hypotheses import SLIPS
 from practicals.calculations.rf import NoRunError, rounded
 from practicals.calculations.slips import Neighbour, NotAnRfError, explain, read_stated
+
+D = Decimal
 
 PUBLISHED = Path(__file__).parents[2] / "published"
 
@@ -34,7 +37,7 @@ def slugs(explanation):
 
 @pytest.mark.parametrize("case", WORKED, ids=[case["case_id"] for case in WORKED])
 def test_verdict_on_printed_values_student_reports_and_question_sites(case):
-    # 48 printed worked examples with the verdict of whoever recomputed them; source_key is a row of SOURCES.csv.
+    # 48 printed worked examples with the verdict of whoever recomputed them, and the source's key.
     found = explain(
         case["rf_printed"], spot_mm=D(case["spot_mm"]), origin_mm=D(0), front_mm=D(case["front_mm"])
     )
@@ -79,12 +82,12 @@ def test_exact_half_is_rounded_up_and_rounding_down_is_cutting_off_common_practi
 
 @pytest.mark.parametrize(
     ("stated", "slip"),
-    [("55", "percentage"), ("55%", "percentage"), ("1", "over-rounded"), ("0.56", "rounded-up")],
+    [("55", "percentage"), ("55%", "percentage"), ("54.7", "percentage"), ("1", "over-rounded")],
 )
 def test_percentage_and_rounding_common_practice(stated, slip):
     # 0.5472; what each slip gives: common practice, no source.
     found = explain(stated, spot_mm=D(29), origin_mm=D(0), front_mm=D(53))
-    assert slip in slugs(found) or (slip == "rounded-up" and found.verdict == "none")
+    assert slip in slugs(found)
 
 
 def test_rounded_up_where_down_is_right():
@@ -121,9 +124,7 @@ def test_two_neighbours_with_the_same_spot_are_one_explanation():
 
 def test_a_tie_is_said_to_be_a_tie():
     # True 0.25, stated 0.75: measured from the front; and a neighbour stands at 60/80.
-    found = explain(
-        "0.75", spot_mm=D(20), origin_mm=D(0), front_mm=D(80), neighbours=[Neighbour("3", D(60))]
-    )
+    found = explain("0.75", spot_mm=D(20), origin_mm=D(0), front_mm=D(80), neighbours=[Neighbour("3", D(60))])
     assert found.verdict == "tie"
     assert set(slugs(found)) == {"from-the-front", "neighbour-spot"}
     assert "equally well" in found.summary
@@ -169,7 +170,9 @@ def test_explanations_speak_in_the_learners_unit():
 
 
 def test_hints_never_give_a_figure():
-    assert not any(character.isdigit() for slip in SLIPS.values() for character in slip.hint.replace("1?", ""))
+    assert not any(
+        character.isdigit() for slip in SLIPS.values() for character in slip.hint.replace("1?", "")
+    )
 
 
 fronts = st.integers(min_value=40, max_value=200)
@@ -229,7 +232,6 @@ def test_every_slip_made_is_found_or_tied_unless_it_changes_nothing(
 
 @given(st.text(max_size=30))
 def test_any_text_is_read_or_refused_never_a_crash(text):
-    try:
-        explain(text, spot_mm=D(29), origin_mm=D(0), front_mm=D(53))
-    except NotAnRfError as error:
-        assert str(error).endswith("such as 0.42.")
+    # Any other exception fails this test.
+    with suppress(NotAnRfError):
+        assert explain(text, spot_mm=D(29), origin_mm=D(0), front_mm=D(53)).summary
