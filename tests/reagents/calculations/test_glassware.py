@@ -107,14 +107,14 @@ def test_class_b_limits_of_the_other_standard_astm_e1272_table_1():
 
 def test_a_large_volume_is_measured_in_equal_fills_whose_limits_add():
     found = measuring(Decimal(4100))
-    assert (found.fills, found.vessel.nominal_ml, found.per_fill_ml) == (3, 2000, 1380)
+    assert (found.fills, found.vessel.nominal_ml, found.per_fill_ml) == (3, Decimal(2000), Decimal(1380))
     assert found.measured_ml == 4140
     assert found.tolerance.limit_ml == 3 * found.vessel.limit_ml
 
 
 def test_a_small_volume_is_measured_with_a_graduated_pipette():
     found = measuring(Decimal("1.234"))
-    assert (found.vessel.item, found.vessel.nominal_ml) == ("graduated pipette", 2)
+    assert (found.vessel.item, found.vessel.nominal_ml) == ("graduated pipette", Decimal(2))
     assert found.measured_ml == Decimal("1.24")
 
 

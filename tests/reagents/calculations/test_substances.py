@@ -137,4 +137,4 @@ def test_british_limits_eh40_table_1():
     }
     for name, printed in limits.items():
         one = substance(name)
-        assert (one.long_term_limit_ppm, one.short_term_limit_ppm) == printed
+        assert [one.long_term_limit_ppm, one.short_term_limit_ppm] == list(printed)
