@@ -112,7 +112,7 @@ def pages():
     [
         (
             re.compile(r"""(?:^|\s)style\s*=\s*["'{]""", re.IGNORECASE),
-            "the policy blocks inline style; use a class",
+            "inline style is blocked; use a class",
         ),
         (re.compile(r"<style\b", re.IGNORECASE), "the policy blocks style elements; use the style sheet"),
         (re.compile(r"<script\b(?![^>]*\bsrc=)(?![^>]*application/json)", re.IGNORECASE), "no inline script"),
@@ -122,10 +122,10 @@ def pages():
             re.compile(r"""(?:src|href)=["'](?:https?:)?//[^"']+\.(?:js|css|woff2?)\b""", re.IGNORECASE),
             "nothing from elsewhere",
         ),
-        # A field's help text is written in our own forms, never typed by people.
+        # A field's help text is ours, never typed by people.
         (
             re.compile(r"(?<!help_text)\|\s*safe\b|\{%\s*autoescape\s+off", re.IGNORECASE),
-            "what people typed is always escaped",
+            "what is typed is escaped",
         ),
     ],
     ids=["style attribute", "style element", "script", "handler", "address", "elsewhere", "unescaped"],
