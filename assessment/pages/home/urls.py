@@ -1,6 +1,8 @@
-"""Addresses of this journey; who may open them stands in `assessment/access.py`."""
+"""The page after sign-in; who may open it stands in `practicals/access.py`."""
 
-from django.urls import URLPattern
+from django.urls import path
+
+from assessment.pages.home import views
 
 app_name = "home"
-urlpatterns: list[URLPattern] = []
+urlpatterns = [path("", views.home, name="home")]

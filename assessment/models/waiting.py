@@ -1,0 +1,90 @@
+"""What waits for a person today, in the order in which it should be done. Queries only, no links."""
+
+from datetime import datetime, timedelta
+from typing import Any
+
+from django.db.models import Count, Exists, OuterRef, Q, QuerySet
+
+from assessment.models.brief import Assignment, Brief
+from assessment.models.decision import Feedback
+from assessment.models.evidence import Submission, Work
+from assessment.models.verification import SampledPortfolio
+from practicals.models import Lesson, Session, User
+from reagents.models import Requisition
+
+#: Beyond these the full lists are one link away.
+ROWS = 8
+AHEAD = timedelta(days=14)
+
+
+def lessons_ahead(lessons: QuerySet[Lesson], now: datetime) -> list[Lesson]:
+    """Lessons that begin today or later, soonest first."""
+    ahead = lessons.filter(starts_at__gte=now - timedelta(hours=12), session__closed_at=None)
+    return list(ahead.select_related("session__practical", "leader").order_by("starts_at")[:ROWS])
+
+
+def sessions_at_the_bench(sessions: QuerySet[Session]) -> list[Session]:
+    running = sessions.filter(started_at__isnull=False, closed_at=None)
+    return list(running.select_related("practical", "teaching_class").order_by("-started_at")[:ROWS])
+
+
+def sessions_without_requisition(sessions: QuerySet[Session]) -> list[Session]:
+    return list(
+        sessions.filter(requisition=None, started_at=None)
+        .select_related("practical")
+        .order_by("planned_at")[:ROWS]
+    )
+
+
+def assignments_to_decide(assessor: User) -> list[Any]:
+    """Assignments with handed-in work whose result is not released, with how many (`waiting`)."""
+    released = Feedback.objects.filter(submission=OuterRef("pk"), released_at__isnull=False)
+    waiting = Submission.objects.filter(work__assessor=assessor).exclude(Exists(released))
+    return list(
+        Assignment.objects.filter(works__submissions__in=waiting)
+        .annotate(
+            waiting=Count("works__submissions", filter=Q(works__submissions__in=waiting), distinct=True)
+        )
+        .select_related("brief", "teaching_class")
+        .order_by("due_at")[:ROWS]
+    )
+
+
+def assignments_not_issued(assessor: User) -> list[Assignment]:
+    unissued = Assignment.objects.filter(assessor=assessor, issued_at=None)
+    return list(unissued.select_related("brief", "teaching_class").order_by("due_at")[:ROWS])
+
+
+def requisitions_ahead(now: datetime) -> list[Any]:
+    """Requisitions still to come, with how many lines have no batch yet (`to_make`)."""
+    no_batch = Q(lines__batches=None) & Q(lines__isnull=False)
+    return list(
+        Requisition.objects.standing()
+        .filter(needed_at__gte=now - timedelta(hours=12), needed_at__lte=now + AHEAD)
+        .annotate(to_make=Count("lines", filter=no_batch, distinct=True))
+        .order_by("needed_at")[:ROWS]
+    )
+
+
+def works_to_do(works: QuerySet[Work]) -> list[Work]:
+    """A learner's work, soonest due first, with what its state needs."""
+    return list(
+        works.select_related("assignment__brief")
+        .prefetch_related("submissions__feedback")
+        .order_by("assignment__due_at")
+    )
+
+
+def briefs_to_check(verifier: User) -> list[Brief]:
+    unsigned = Brief.objects.filter(signed_off_at=None).exclude(author=verifier)
+    return list(unsigned.select_related("unit").order_by("written_at")[:ROWS])
+
+
+def portfolios_to_verify(portfolios: QuerySet[SampledPortfolio], verifier: User) -> list[SampledPortfolio]:
+    """Sampled portfolios that nobody has begun, or that this verifier has begun and not signed."""
+    open_ones = portfolios.filter(Q(record=None) | Q(record__verifier=verifier, record__signed_at=None))
+    return list(
+        open_ones.select_related("plan__unit", "submission__work__learner").order_by("plan_id", "order")[
+            :ROWS
+        ]
+    )

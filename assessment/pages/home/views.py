@@ -1,0 +1,19 @@
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils import timezone
+
+from assessment.pages.home.sections import sections_for
+from practicals.models import User
+
+
+def home(request: HttpRequest) -> HttpResponse:
+    """What waits for whoever is signed in. At the bench there is one thing to do: the session."""
+    user = request.user
+    assert isinstance(user, User)  # noqa: S101  (the gate lets nobody else in; this tells the type checker)
+    if user.bench_session:
+        return redirect("bench:session", user.bench_session)
+    context = {
+        "sections": sections_for(user, timezone.now()),
+        "may_plan": user.has_perm("practicals.plan_session"),
+    }
+    return render(request, "assessment/home/home.html", context)
