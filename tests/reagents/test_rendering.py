@@ -132,6 +132,27 @@ def test_title_date_and_page_of_pages_stand_on_every_page(template):
 
 
 @needs_pdf
+def test_heading_of_a_table_repeats_and_no_row_is_cut(template):
+    rows = "".join(f"<tr><td>first {n}.<br>second {n}.<br>third {n}.</td></tr>" for n in range(60))
+    texts = page_texts(made(template, more=f"<table><thead><tr><th>Part</th></tr></thead>{rows}</table>"))
+    assert len(texts) > 2
+    assert all("Part" in text for text in texts)
+    assert all(any(f"first {n}. second {n}. third {n}." in text for text in texts) for n in range(60))
+
+
+@needs_pdf
+def test_figure_stays_with_its_caption(template):
+    # Somewhere among these heights the drawing alone fits under the heading, but not with its caption.
+    for height in range(195, 225, 3):
+        more = (
+            f'<figure><svg width="100mm" height="{height}mm" viewBox="0 0 100 {height}"><title>Tall</title>'
+            '<text x="9" y="9" font-size="5">Drawing</text></svg><figcaption>Caption</figcaption></figure>'
+        )
+        texts = page_texts(made(template, more=more))
+        assert [("Drawing" in text) == ("Caption" in text) for text in texts] == [True] * len(texts)
+
+
+@needs_pdf
 def test_actual_size_is_actual(template):
     # A point is 1/72 inch (ISO 32000-1, 8.3.2.3), an inch 25.4 mm: the drawn rectangle is 100 mm by 20 mm.
     assert (100.0, 20.0) in rectangles_mm(made(template))
