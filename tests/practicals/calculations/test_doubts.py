@@ -35,10 +35,10 @@ def test_ordinary_readings_raise_no_doubt():
     ("centre", "kind", "severity"),
     [
         # 0.82 mm is twice the uncertainty of a difference of two readings, 2 x 0.408 (JCGM 100, 4.3.7).
-        ("90.5", "rf-very-high", "doubtful"),
-        ("91", "beyond-front", "impossible"),
-        ("9.5", "rf-very-low", "doubtful"),
-        ("9", "below-origin", "impossible"),
+        ("90.8", "rf-very-high", "doubtful"),
+        ("90.9", "beyond-front", "impossible"),
+        ("9.2", "rf-very-low", "doubtful"),
+        ("9.1", "below-origin", "impossible"),
         # The limits 0.05 and 0.95: common practice, no source.
         ("13", "rf-very-low", "doubtful"),
         ("87", "rf-very-high", "doubtful"),

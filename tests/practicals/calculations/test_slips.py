@@ -235,3 +235,26 @@ def test_any_text_is_read_or_refused_never_a_crash(text):
     # Any other exception fails this test.
     with suppress(NotAnRfError):
         assert explain(text, spot_mm=D(29), origin_mm=D(0), front_mm=D(53)).summary
+
+
+def test_a_ruler_laid_at_the_edge_needs_no_planned_height():
+    # s = 40, f = 80, e = 10: (40 + 10)/(80 + 10) = 0.5556.
+    assert slugs(explain("0.56", spot_mm=D(50), origin_mm=D(10), front_mm=D(90))) == ["both-from-edge"]
+
+
+def test_the_line_as_read_counts_before_the_line_as_planned():
+    # (40 + 12)/(80 + 12) = 0.5652 with the line read at 12 mm; planned at 10 mm it would be 0.5556.
+    found = explain("0.57", spot_mm=D(52), origin_mm=D(12), front_mm=D(92), origin_height_mm=D(10))
+    assert slugs(found) == ["both-from-edge"]
+
+
+def test_a_slip_that_was_then_cut_off_is_found_only_if_nothing_simpler_fits():
+    # (40 + 10)/(80 + 10) = 0.5556, cut off to 0.55.
+    found = explain("0.55", spot_mm=D(50), origin_mm=D(10), front_mm=D(90))
+    assert (found.verdict, slugs(found)) == ("slip", ["both-from-edge"])
+    assert "then cut off" in found.matches[0].sentence
+
+
+def test_a_slip_that_changes_nothing_explains_nothing():
+    # At 0.50 measuring down from the front gives 0.50 too; stated as 1 it was only rounded too far.
+    assert slugs(explain("1", spot_mm=D(40), origin_mm=D(0), front_mm=D(80))) == ["over-rounded"]
