@@ -1,0 +1,53 @@
+"""Help that the program showed is part of the evidence."""
+
+from collections.abc import Iterable
+from datetime import datetime
+
+from django.db import transaction
+
+from practicals.audit import record
+from practicals.calculations.shown_help import Shown
+from practicals.models import HelpGiven, Paper, Session, User
+
+
+def record_shown_help(
+    *, learner: User, session: Session, paper: Paper | None, about: str, text: str, now: datetime
+) -> HelpGiven:
+    """Record one piece of help by the program, once per `about`."""
+    with transaction.atomic():
+        given, is_new = HelpGiven.objects.get_or_create(
+            session=session,
+            learner=learner,
+            about=about,
+            defaults={"paper": paper, "at": now, "text": text},
+        )
+        if is_new:
+            _write(given)
+    return given
+
+
+def record_all_shown(
+    *, learner: User, session: Session, paper: Paper, shown: Iterable[Shown], now: datetime
+) -> list[HelpGiven]:
+    """Record everything that a page shows; what was recorded before is left as it is."""
+    by_about = {f"{paper.uuid.hex}:{one.about}": one for one in shown}
+    if not by_about:
+        return []
+    known = HelpGiven.objects.filter(session=session, learner=learner, about__in=list(by_about))
+    fresh = by_about.keys() - set(known.values_list("about", flat=True))
+    return [
+        record_shown_help(
+            learner=learner, session=session, paper=paper, about=about, text=by_about[about].text, now=now
+        )
+        for about in by_about
+        if about in fresh
+    ]
+
+
+def _write(given: HelpGiven) -> None:
+    record(
+        by=None,
+        action="record_shown_help",
+        subject=given,
+        sentence="The program showed a learner help with their readings.",
+    )

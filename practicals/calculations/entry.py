@@ -1,0 +1,90 @@
+"""What one person enters for one paper, as plain values.
+
+The form, the demo and every import make a `ReadingEntry`; the actions keep it, the review checks it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import Literal
+
+from practicals.calculations.rf import rounded, spot_centre
+
+Unit = Literal["mm", "cm"]
+
+#: Spots that one lane may hold; a mixture with more is not told apart on a class's paper.
+MOST_SPOTS = 4
+#: Decimals of a millimetre that a record keeps.
+KEPT_PLACES = 3
+
+
+@dataclass(frozen=True, slots=True)
+class SpotEntry:
+    """One spot by its centre, its two edges or both [mm], and the person's own R_f as written."""
+
+    centre_mm: Decimal | None = None
+    leading_mm: Decimal | None = None
+    trailing_mm: Decimal | None = None
+    own_rf: str = ""
+
+    @property
+    def place_mm(self) -> Decimal | None:
+        """The centre as typed, else midway between the edges, else not known [mm]."""
+        if self.centre_mm is not None:
+            return self.centre_mm
+        if self.leading_mm is None or self.trailing_mm is None:
+            return None
+        return rounded(spot_centre(self.leading_mm, self.trailing_mm), KEPT_PLACES)
+
+
+@dataclass(frozen=True, slots=True)
+class LaneEntry:
+    """One lane; `front_mm` only where it differs from the paper's [mm]."""
+
+    number: int
+    spots: tuple[SpotEntry, ...] = ()
+    front_mm: Decimal | None = None
+    no_result: str = ""
+    identified_as: str = ""
+    cannot_tell: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class ReadingEntry:
+    """One person's readings of one paper [mm]; whatever is not yet measured is None or left out."""
+
+    unit: Unit = "mm"
+    origin_mm: Decimal | None = None
+    front_mm: Decimal | None = None
+    no_result: str = ""
+    lanes: tuple[LaneEntry, ...] = ()
+
+    def lane(self, number: int) -> LaneEntry:
+        """The entry of one lane, an empty one if nothing was entered."""
+        return next((lane for lane in self.lanes if lane.number == number), LaneEntry(number))
+
+
+@dataclass(frozen=True, slots=True)
+class LaneFacts:
+    """What a lane holds, as the paper says: a standard by name, an unknown by its code."""
+
+    number: int
+    key: str
+    name: str
+    is_standard: bool
+
+
+@dataclass(frozen=True, slots=True)
+class PaperFacts:
+    """A paper's size and lanes [mm]; `standards` are the (key, name) of all standards of the practical."""
+
+    width_mm: Decimal
+    height_mm: Decimal
+    origin_height_mm: Decimal
+    ruler_division_mm: Decimal
+    lanes: tuple[LaneFacts, ...]
+
+    def name_of(self, key: str) -> str:
+        """The name of a standard on this paper, else its key as it stands."""
+        return next((lane.name for lane in self.lanes if lane.key == key), key)
