@@ -1,6 +1,8 @@
 """What no file may contain: empty names, places of one machine, markup that the strict policy blocks."""
 
+import os
 import re
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -22,14 +24,18 @@ NOT_OURS = {
 TEXT = {".py", ".md", ".toml", ".txt", ".html", ".css", ".js", ".csv", ".sh", ".svg", ".cfg", ".json", ""}
 
 
-def files(*suffixes):
+@cache
+def everything():
     """Every text file of the project, found without git, so that an unpacked archive is checked too."""
-    wanted = set(suffixes) or TEXT
-    return sorted(
-        path
-        for path in ROOT.rglob("*")
-        if path.suffix in wanted and path.is_file() and not NOT_OURS & set(path.relative_to(ROOT).parts)
-    )
+    found = []
+    for folder, inner, names in os.walk(ROOT):
+        inner[:] = sorted(set(inner) - NOT_OURS)  # walk goes no further than what is left here
+        found += [Path(folder) / name for name in sorted(names)]
+    return [path for path in found if path.suffix in TEXT and path.is_file()]
+
+
+def files(*suffixes):
+    return [path for path in everything() if not suffixes or path.suffix in suffixes]
 
 
 def lines(paths, pattern, *, but=lambda path: False):
@@ -94,8 +100,8 @@ EMPTY_NAMES = {"utils", "util", "helpers", "helper", "common", "misc"}
 
 def test_every_module_is_named_for_what_it_holds():
     assert [str(path.relative_to(ROOT)) for path in files(".py") if path.stem in EMPTY_NAMES] == []
-    named_so = [path for path in ROOT.glob("*/**/") if path.name in EMPTY_NAMES]
-    assert [str(path) for path in named_so if not NOT_OURS & set(path.relative_to(ROOT).parts)] == []
+    folders = {folder for path in files(".py") for folder in path.relative_to(ROOT).parent.parts}
+    assert folders & EMPTY_NAMES == set()
 
 
 # -- templates ---------------------------------------------------------------------------------
