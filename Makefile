@@ -45,10 +45,10 @@ test-postgres: setup-tests ## All tests on PostgreSQL (DATABASE_URL=, or a local
 	@url=$$(bash .ci/postgres.sh) && DATABASE_URL="$$url" bash .ci/tests.sh
 
 lint: setup-tools ## Ruff, mypy and the import contracts
-	@$(python) -m ruff check .
-	@$(python) -m ruff format --check .
-	@$(python) -m mypy
-	@.venv/bin/lint-imports
+	@failed=0; \
+	for check in "-m ruff check ." "-m ruff format --check ." "-m mypy" ".venv/bin/lint-imports"; do \
+	  echo "-- $$check"; $(python) $$check || failed=1; \
+	done; exit $$failed
 
 format: setup-tools ## Format the source, and mend what ruff can mend
 	@$(python) -m ruff check --fix-only .
