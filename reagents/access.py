@@ -25,6 +25,7 @@ def holding(*roles: str) -> Rule:
 
 PERMISSIONS: dict[str, Rule] = {
     "reagents.see_requisitions": holding("technician"),
+    "reagents.draw_up_requisition": holding("teacher", "technician"),
     "reagents.record_batch": holding("technician"),
     "reagents.see_batches": holding("technician", "teacher"),
     "reagents.recall_batch": holding("technician", "teacher"),
