@@ -3,11 +3,17 @@
 from typing import Any, ClassVar
 
 from django.db import models
-from django.db.models import F, Q
+from django.db.models import Exists, F, OuterRef, Q
 
 from assessment.models.unit import Criterion, Unit
 from practicals.models import Session, TeachingClass, User
 from reagents.models import Kept, KeptQuerySet, Versioned
+
+
+class BriefQuerySet(KeptQuerySet):
+    def newest_editions(self) -> "BriefQuerySet":
+        later = Brief.objects.filter(slug=OuterRef("slug"), edition__gt=OuterRef("edition"))
+        return self.filter(~Exists(later)).select_related("unit", "author", "signed_off_by")
 
 
 class Brief(Kept):
@@ -25,6 +31,8 @@ class Brief(Kept):
     signed_off_by = models.ForeignKey(User, on_delete=models.PROTECT, null=True, blank=True, related_name="+")
     signed_off_at = models.DateTimeField(null=True, blank=True)
     sign_off_comment = models.TextField(blank=True)
+
+    objects: ClassVar[Any] = BriefQuerySet.as_manager()
 
     class Meta:
         ordering = ["title", "-edition"]

@@ -14,7 +14,7 @@ class WorkQuerySet(KeptQuerySet):
     def for_marking(self) -> "WorkQuerySet":
         """Everything a list of a class's work shows, in a fixed number of queries."""
         return self.select_related("learner", "assessor", "assignment__brief__unit").prefetch_related(
-            "submissions__decisions__criterion", "submissions__feedback"
+            "submissions__decisions__criterion", "submissions__feedback", "assignment__brief__criteria"
         )
 
 

@@ -2,6 +2,7 @@
 
 from django.db import models
 
+from assessment.calculations.evidence_needs import EvidenceNeed, describe_need, read_need
 from reagents.models import Kept
 
 
@@ -36,3 +37,11 @@ class Criterion(models.Model):
 
     def __str__(self) -> str:
         return self.code
+
+    def evidence_needs(self) -> list[EvidenceNeed]:
+        return [read_need(need) for need in self.needs]
+
+    @property
+    def asks_for(self) -> list[str]:
+        """The evidence it needs, in words."""
+        return [describe_need(need) for need in self.evidence_needs()]

@@ -1,0 +1,171 @@
+"""What a learner's readings amount to as evidence: counted, not judged."""
+
+from collections.abc import Collection, Iterable, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from math import hypot
+
+from assessment.calculations.evidence_map import EvidenceFacts
+from practicals.calculations.review import LaneReview, Review, SpotReview
+
+#: A spot further than this from its standard [R_f] is not supported by it, however few standards ran.
+FURTHEST_RF = Decimal("0.05")
+COVERAGE = 2.0
+
+
+@dataclass(frozen=True)
+class PaperRead:
+    """One learner's recomputed readings of one paper; `kind` keeps unknowns of two practicals apart."""
+
+    review: Review
+    kind: str = ""
+    other_source: bool = False
+
+
+def count_readings(papers: Sequence[PaperRead]) -> EvidenceFacts:
+    """Count what the readings of one learner hold.
+
+    Parameters
+    ----------
+    papers : sequence of PaperRead
+        Every paper the learner read, or ended without a result.
+
+    Returns
+    -------
+    EvidenceFacts
+        Papers, spots, own retardation factors, identifications, doubts and papers or lanes without
+        result [-]; everything else as none. An unknown that ran on two papers counts once.
+
+    References
+    ----------
+    Common practice, no source: a paper counts as read when origin, front and every lane have a reading
+    or a reason.
+    """
+    spots = [spot for paper in papers for spot in paper.review.spots]
+    named = {
+        (paper.kind, lane.key) for paper in papers for lane in paper.review.unknowns if lane.identified_as
+    }
+    held = {
+        (paper.kind, lane.key)
+        for paper in papers
+        for lane in paper.review.unknowns
+        if is_supported(lane, paper.review.standards)
+    }
+    return EvidenceFacts(
+        papers_complete=sum(_is_read(paper.review) for paper in papers),
+        papers_begun=sum(_is_begun(paper.review) for paper in papers),
+        spots=len(spots),
+        own_rf_given=sum(bool(spot.stated) for spot in spots),
+        own_rf_right=sum(spot.agrees for spot in spots),
+        own_rf_slips=sum(_has_a_slip(spot) for spot in spots),
+        identifications=len(named),
+        identifications_supported=len(held),
+        no_results=sum(_no_results(paper.review) for paper in papers),
+        readings_flagged=sum(len(paper.review.doubts) for paper in papers),
+        another_group_source=any(paper.other_source for paper in papers),
+    )
+
+
+def is_supported(unknown: LaneReview, standards: Iterable[LaneReview]) -> bool:
+    """Say whether the standards on the same paper support what an unknown was taken for.
+
+    They do when no other standard lies nearer to one of the unknown's spots than the named one by more
+    than reading alone can explain, and the named one lies within `FURTHEST_RF`. The key of the unknown
+    plays no part: evidence is the argument from the paper, not the right answer.
+
+    Parameters
+    ----------
+    unknown : LaneReview
+        The unknown's lane.
+    standards : iterable of LaneReview
+        Lanes of the standards on the same paper.
+
+    Returns
+    -------
+    bool
+        True when supported; False also when nothing was named or a spot is missing.
+
+    References
+    ----------
+    JCGM 100:2008, 5.1.2 and 6.2 (uncertainty of a difference, k = 2). The furthest distance of 0.05 is
+    common practice, no source.
+    """
+    ran = list(standards)
+    return any(_fits(spot, unknown.identified_as, ran) for spot in unknown.spots)
+
+
+def count_words(text: str) -> int:
+    """Count the words of a text.
+
+    Parameters
+    ----------
+    text : str
+        What was written.
+
+    Returns
+    -------
+    int
+        Pieces parted by white space [-].
+
+    References
+    ----------
+    Common practice, no source.
+    """
+    return len(text.split())
+
+
+def codes_named(texts: Iterable[str], codes: Collection[str]) -> frozenset[str]:
+    """Find which criteria some texts name by their code.
+
+    Parameters
+    ----------
+    texts : iterable of str
+        For example notes taken at the bench.
+    codes : collection of str
+        Codes to look for; they count as whole words, capitals and small letters alike.
+
+    Returns
+    -------
+    frozenset of str
+        Codes found, as given.
+
+    References
+    ----------
+    The rule is this project's own.
+    """
+    words = {word.strip(".,;:!?()[]“”\"'").casefold() for text in texts for word in text.split()}
+    return frozenset(code for code in codes if code.casefold() in words)
+
+
+def _is_read(review: Review) -> bool:
+    if review.no_result or review.origin_mm is None or not review.spots:
+        return False
+    return all(lane.no_result or (lane.spots and lane.front_mm is not None) for lane in review.lanes)
+
+
+def _is_begun(review: Review) -> bool:
+    return review.origin_mm is not None or review.front_mm is not None or bool(review.spots)
+
+
+def _no_results(review: Review) -> int:
+    return 1 if review.no_result else sum(bool(lane.no_result) for lane in review.lanes)
+
+
+def _has_a_slip(spot: SpotReview) -> bool:
+    return spot.differs and spot.explanation is not None and bool(spot.explanation.matches)
+
+
+def _fits(spot: SpotReview, named: str, standards: Sequence[LaneReview]) -> bool:
+    apart = [
+        (abs(spot.rf - other.rf), other, lane.key)
+        for lane in standards
+        for other in lane.spots
+        if spot.rf is not None and other.rf is not None
+    ]
+    of_named = [(distance, other) for distance, other, key in apart if key == named]
+    if not of_named:
+        return False
+    distance, standard = min(of_named, key=lambda found: found[0])
+    nearest = min(found[0] for found in apart)
+    by_reading = Decimal(COVERAGE * hypot(spot.uncertainty or 0.0, standard.uncertainty or 0.0))
+    return distance <= max(FURTHEST_RF, by_reading) and distance - nearest <= by_reading

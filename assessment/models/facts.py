@@ -1,0 +1,151 @@
+"""A learner's evidence as it stands in the records now; `frozen` reads what was handed in."""
+
+from collections import defaultdict
+from collections.abc import Collection, Iterable
+from dataclasses import dataclass, field, replace
+from typing import cast
+
+from django.db.models import Q
+
+from assessment.calculations.evidence_counts import PaperRead, codes_named, count_readings, count_words
+from assessment.calculations.evidence_map import EvidenceFacts
+from assessment.models.brief import Assignment
+from assessment.models.evidence import Work
+from practicals.calculations.drawing import Drawing
+from practicals.calculations.entry import ReadingEntry
+from practicals.calculations.review import Review, review_readings
+from practicals.models import BenchNote, GroupMember, HelpGiven, Paper, PaperPhoto, ReadingSet, Session
+from practicals.models.review import drawing_of, entry_of, facts_of
+
+
+@dataclass(frozen=True)
+class PaperEvidence:
+    """One learner's readings of one paper, recomputed."""
+
+    paper: Paper
+    source: str
+    entry: ReadingEntry
+
+    @property
+    def review(self) -> Review:
+        return review_readings(self.entry, paper=facts_of(self.paper))
+
+    @property
+    def drawing(self) -> Drawing:
+        return drawing_of(self.paper, self.review, self.entry)
+
+    def counted(self) -> PaperRead:
+        return PaperRead(
+            review=self.review,
+            kind=str(self.paper.group.session.practical_id),
+            other_source=self.source != ReadingSet.Source.OWN,
+        )
+
+
+@dataclass
+class LiveEvidence:
+    """All that one work draws on, from the sessions of its assignment and from catch-ups."""
+
+    work: Work
+    sessions: list[Session] = field(default_factory=list)
+    readings: list[ReadingSet] = field(default_factory=list)
+    failed_papers: list[Paper] = field(default_factory=list)
+    help_given: list[HelpGiven] = field(default_factory=list)
+    notes: list[BenchNote] = field(default_factory=list)
+    photos: list[PaperPhoto] = field(default_factory=list)
+
+    @property
+    def papers(self) -> list[PaperEvidence]:
+        return [PaperEvidence(found.paper, found.source, entry_of(found)) for found in self.readings]
+
+    def facts(self, *, declared: bool = False, late: bool = False) -> EvidenceFacts:
+        counted = count_readings([paper.counted() for paper in self.papers])
+        read = {found.paper_id for found in self.readings if found.no_result}
+        failed = sum(paper.pk not in read for paper in self.failed_papers)
+        codes = [criterion.code for criterion in self.work.assignment.brief.criteria.all()]
+        return replace(
+            counted,
+            no_results=counted.no_results + failed,
+            conclusion_words=count_words(self.work.conclusion),
+            evaluation_words=count_words(self.work.evaluation),
+            photos=len(self.photos),
+            noted=codes_named((note.text for note in self.notes), codes),
+            help_shown=sum(given.by_id is None for given in self.help_given),
+            declared=declared,
+            late=late,
+        )
+
+
+def facts_for(work: Work, *, declared: bool = False, late: bool = False) -> EvidenceFacts:
+    """What the learner has at this moment."""
+    return evidence_of(work).facts(declared=declared, late=late)
+
+
+def facts_for_many(works: Collection[Work]) -> dict[int, EvidenceFacts]:
+    """The same for a whole class, by the work's key, in as many queries as for one."""
+    return {key: evidence.facts() for key, evidence in evidence_of_many(works).items()}
+
+
+def evidence_of(work: Work) -> LiveEvidence:
+    return evidence_of_many([work])[work.pk]
+
+
+def evidence_of_many(works: Collection[Work]) -> dict[int, LiveEvidence]:
+    """Gather the records of many works in a fixed number of queries."""
+    gathered = {work.pk: LiveEvidence(work) for work in works}
+    learners = {work.learner_id for work in works}
+    by_place: dict[tuple[int, int], list[LiveEvidence]] = defaultdict(list)
+    for evidence, session in _sessions_of(gathered.values()):
+        if session not in evidence.sessions:
+            evidence.sessions.append(session)
+            by_place[evidence.work.learner_id, session.pk].append(evidence)
+    here = Q(learner__in=learners, session__in={session for _, session in by_place})
+    for readings in ReadingSet.objects.filter(here).whole().prefetch_related("paper__lanes__analyte"):
+        for evidence in by_place[readings.learner_id, readings.session_id]:
+            evidence.readings.append(readings)
+    for given in HelpGiven.objects.filter(here).select_related("by", "paper__group"):
+        for evidence in by_place[given.learner_id, given.session_id]:
+            evidence.help_given.append(given)
+    for note in BenchNote.objects.filter(here).select_related("by"):
+        for evidence in by_place[note.learner_id, note.session_id]:
+            evidence.notes.append(note)
+    _add_papers(by_place, learners)
+    return gathered
+
+
+def _sessions_of(gathered: Iterable[LiveEvidence]) -> Iterable[tuple[LiveEvidence, Session]]:
+    """The sessions of the assignment, and those in which the learner caught up on one of them."""
+    works = list(gathered)
+    wanted = {evidence.work.assignment_id for evidence in works}
+    assignments = Assignment.objects.filter(pk__in=wanted).prefetch_related("sessions__practical")
+    sessions = {assignment.pk: list(assignment.sessions.all()) for assignment in assignments}
+    every = [session for found in sessions.values() for session in found]
+    caught_up = GroupMember.objects.filter(
+        home_session__in=every, learner__in={evidence.work.learner_id for evidence in works}
+    ).select_related("session__practical")
+    elsewhere = defaultdict(list)
+    for member in caught_up:
+        elsewhere[member.learner_id, cast(int, member.home_session_id)].append(member.session)
+    for evidence in works:
+        for session in sessions[evidence.work.assignment_id]:
+            yield evidence, session
+            for other in elsewhere[evidence.work.learner_id, session.pk]:
+                yield evidence, other
+
+
+def _add_papers(by_place: dict[tuple[int, int], list[LiveEvidence]], learners: set[int]) -> None:
+    sessions = {session for _, session in by_place}
+    photos = PaperPhoto.objects.standing().filter(learner__in=learners, paper__group__session__in=sessions)
+    for photo in photos.select_related("paper__group"):
+        for evidence in by_place.get((photo.learner_id, photo.paper.group.session_id), []):
+            evidence.photos.append(photo)
+    failed = (
+        Paper.objects.filter(group__session__in=sessions)
+        .exclude(no_result="")
+        .select_related("group")
+        .prefetch_related("group__members")
+    )
+    for paper in failed:
+        for member in paper.group.members.all():
+            for evidence in by_place.get((member.learner_id, paper.group.session_id), []):
+                evidence.failed_papers.append(paper)
