@@ -1,94 +1,140 @@
-"""What a submission froze, read back. This is what is assessed, never the live records."""
+"""A submission's evidence back from its kept parts: recomputed, drawn and held against the manifest.
 
-import json
-from collections.abc import Collection
-from dataclasses import dataclass, field
-from typing import Any
+Nothing here looks at the records that are still alive: what was handed in is what is read. Everything
+comes from `submission.parts`, one query, none if they were prefetched.
+"""
+
+from collections.abc import Callable, Collection
+from dataclasses import dataclass
+from typing import NamedTuple, TypeVar
 
 from assessment.calculations.evidence_facts_text import EvidenceFactsError, facts_from_json
 from assessment.calculations.evidence_map import EvidenceFacts
-from assessment.calculations.frozen_readings import FrozenReadings, FrozenReadingsError, read_frozen
+from assessment.calculations.frozen_paper import (
+    FrozenPaper,
+    FrozenRemark,
+    FrozenTextError,
+    FrozenWriting,
+    read_entry,
+    read_paper,
+    read_remarks,
+    read_writing,
+)
+from assessment.calculations.manifest import PartCheck, check, is_intact
 from assessment.models.evidence import EvidencePart, Submission
-from assessment.models.facts import PaperEvidence
-from practicals.models import Paper
+from practicals.calculations.drawing import Drawing, draw_paper
+from practicals.calculations.entry import ReadingEntry
+from practicals.calculations.review import Review, lane_fronts, review_readings, spots_read
+
+T = TypeVar("T")
 
 
-@dataclass(frozen=True)
+class FrozenReadings(NamedTuple):
+    """One paper, what the learner read on it, and what follows from that."""
+
+    paper: FrozenPaper
+    entry: ReadingEntry
+    review: Review
+
+    @property
+    def source(self) -> str:
+        """Whose paper, or what else, was measured."""
+        return self.paper.source
+
+    @property
+    def drawing(self) -> Drawing:
+        """The paper to scale; spots that the review doubts are marked."""
+        facts = self.paper.facts
+        return draw_paper(
+            width_mm=facts.width_mm,
+            height_mm=facts.height_mm,
+            origin_height_mm=facts.origin_height_mm,
+            labels=[lane.name for lane in facts.lanes],
+            origin_mm=self.entry.origin_mm,
+            front_mm=self.entry.front_mm,
+            lane_fronts_mm=lane_fronts(self.entry),
+            spots=spots_read(self.entry),
+            doubtful={(spot.lane, spot.number) for spot in self.review.spots if spot.doubts},
+        )
+
+
+@dataclass(frozen=True, slots=True)
 class FrozenEvidence:
-    """The parts of one submission. A part that was erased, or that cannot be read, is named."""
+    """All that a submission froze. What was erased, or cannot be read, is named instead of shown."""
 
-    papers: tuple[PaperEvidence, ...]
-    conclusion: str
-    evaluation: str
-    help_given: tuple[dict[str, Any], ...]
+    papers: tuple[FrozenReadings, ...]
+    writing: FrozenWriting
+    help: tuple[FrozenRemark, ...]
+    notes: tuple[FrozenRemark, ...]
     facts: EvidenceFacts
-    unreadable: tuple[str, ...] = ()
+    erased: tuple[str, ...]
+    unreadable: tuple[str, ...]
+
+    @property
+    def conclusion(self) -> str:
+        return self.writing.conclusion
+
+    @property
+    def evaluation(self) -> str:
+        return self.writing.evaluation
+
+    @property
+    def help_given(self) -> tuple[FrozenRemark, ...]:
+        return self.help
 
 
-@dataclass
-class _Parts:
-    texts: dict[str, str] = field(default_factory=dict)
-    unreadable: list[str] = field(default_factory=list)
+@dataclass(frozen=True, slots=True)
+class Integrity:
+    """The kept parts held against the manifest, and the manifest against its hash."""
 
-    def json(self, name: str, kinds: tuple[type, ...], default: Any) -> Any:
-        if name not in self.texts:
-            return default
-        try:
-            found = json.loads(self.texts[name])
-        except (ValueError, RecursionError):
-            found = None
-        if not isinstance(found, kinds):
-            self.unreadable.append(name)
-            return default
-        return found
+    manifest_intact: bool
+    parts: tuple[PartCheck, ...]
 
-    def readings(self) -> list[FrozenReadings]:
-        found = []
-        for name in sorted((name for name in self.texts if name.startswith("readings-")), key=_number):
-            try:
-                found.append(read_frozen(self.texts[name]))
-            except FrozenReadingsError:
-                self.unreadable.append(name)
-        return found
+    @property
+    def sound(self) -> bool:
+        """Every part is there, unaltered, or was erased as a person's right; nothing was added."""
+        return self.manifest_intact and all(part.state in ("matches", "erased") for part in self.parts)
 
-    def facts(self) -> EvidenceFacts:
-        try:
-            return facts_from_json(self.texts.get("facts", "{}"))
-        except EvidenceFactsError:
-            self.unreadable.append("facts")
-            return EvidenceFacts()
+
+def frozen_papers(submission: Submission) -> list[FrozenReadings]:
+    """Each paper with its readings and their review, as submitted."""
+    return list(frozen_evidence(submission).papers)
 
 
 def frozen_evidence(submission: Submission) -> FrozenEvidence:
-    """The submission's parts as they were handed in, each reading recomputed from its text."""
-    parts = _Parts()
-    for part in submission.parts.all():
-        if part.erased_at:
-            parts.unreadable.append(f"{part.name} (erased)")
-        else:
-            parts.texts[part.name] = part.text
-    readings = parts.readings()
-    papers = _papers({found.paper for found in readings})
-    writing = parts.json("writing", (dict,), {})
+    """Everything that the submission froze."""
+    parts = {part.name: part for part in submission.parts.all()}
+    texts = {name: part.text for name, part in parts.items() if part.erased_at is None}
+    unreadable: list[str] = []
+
+    def read(name: str, reader: Callable[[str], T], nothing: T) -> T:
+        try:
+            return reader(texts[name]) if name in texts else nothing
+        except (FrozenTextError, EvidenceFactsError):
+            unreadable.append(name)
+            return nothing
+
+    papers = []
+    for name in sorted(filter(_is_readings, texts), key=_place):
+        paper = read(f"paper-{_place(name)}", _paper, None)
+        entry = read(name, _entry, None)
+        if paper and entry:
+            papers.append(FrozenReadings(paper, entry, review_readings(entry, paper=paper.facts)))
     return FrozenEvidence(
-        papers=tuple(
-            PaperEvidence(papers[found.paper], found.source, found.entry)
-            for found in readings
-            if found.paper in papers
-        ),
-        conclusion=str(writing.get("conclusion", "")),
-        evaluation=str(writing.get("evaluation", "")),
-        help_given=tuple(row for row in _rows(parts.json("help", (list, dict), [])) if isinstance(row, dict)),
-        facts=parts.facts(),
-        unreadable=tuple(parts.unreadable),
+        papers=tuple(papers),
+        writing=read("writing", read_writing, FrozenWriting()),
+        help=read("help", read_remarks, ()),
+        notes=read("notes", read_remarks, ()),
+        facts=read("facts", facts_from_json, EvidenceFacts()),
+        erased=tuple(sorted(set(parts) - set(texts))),
+        unreadable=tuple(unreadable),
     )
 
 
 def frozen_facts(submissions: Collection[Submission]) -> dict[int, EvidenceFacts]:
     """The frozen facts of many submissions, by the submission's key, in one query."""
-    parts = EvidencePart.objects.filter(submission__in=submissions, name="facts", erased_at=None)
     found = {}
-    for part in parts:
+    for part in EvidencePart.objects.filter(submission__in=submissions, name="facts", erased_at=None):
         try:
             found[part.submission_id] = facts_from_json(part.text)
         except EvidenceFactsError:
@@ -96,19 +142,27 @@ def frozen_facts(submissions: Collection[Submission]) -> dict[int, EvidenceFacts
     return found
 
 
-def _papers(uuids: Collection[str]) -> dict[str, Paper]:
-    """Size and lanes of a paper never change, so they come from its record."""
-    found = Paper.objects.filter(uuid__in=uuids).for_bench().select_related("group__session__practical")
-    return {str(paper.uuid): paper for paper in found}
+def integrity(submission: Submission) -> Integrity:
+    """Hold what is kept against what was frozen."""
+    kept = {
+        part.name: None if part.erased_at else part.text.encode("utf-8") for part in submission.parts.all()
+    }
+    intact = is_intact(submission.manifest, submission.manifest_sha256)
+    return Integrity(intact, tuple(check(submission.manifest, kept)) if intact else ())
 
 
-def _number(name: str) -> tuple[int, str]:
-    tail = name.rpartition("-")[2]
-    return (int(tail) if tail.isdecimal() else 0), name
+def _paper(text: str) -> FrozenPaper | None:
+    return read_paper(text)
 
 
-def _rows(found: Any) -> list[Any]:
-    """Help stands as a list, or as a list under one name."""
-    if isinstance(found, list):
-        return found
-    return next((rows for rows in found.values() if isinstance(rows, list)), [])
+def _entry(text: str) -> ReadingEntry | None:
+    return read_entry(text)
+
+
+def _is_readings(name: str) -> bool:
+    stem, _, number = name.partition("-")
+    return stem == "readings" and number.isdecimal()
+
+
+def _place(name: str) -> int:
+    return int(name.partition("-")[2])
