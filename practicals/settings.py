@@ -74,6 +74,8 @@ MIDDLEWARE = [
     "django.middleware.common.CommonMiddleware",
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "practicals.pages.zone.CentreZoneMiddleware",
+    "practicals.pages.bench_idle.BenchIdleMiddleware",
     "django.contrib.messages.middleware.MessageMiddleware",
     "practicals.gate.BenchScopeMiddleware",
     "django.contrib.auth.middleware.LoginRequiredMiddleware",

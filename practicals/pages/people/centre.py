@@ -1,0 +1,34 @@
+"""What holds for the whole centre, and who changed what."""
+
+from django.contrib import messages
+from django.forms.models import model_to_dict
+from django.http import HttpResponse
+from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_http_methods, require_safe
+
+from practicals.actions.save_centre import CannotSaveCentre, save_centre
+from practicals.models import Centre
+from practicals.pages.people.forms import CentreForm
+from practicals.pages.people.lists import trail_page
+from practicals.pages.people.signed_in import PersonRequest
+
+
+@require_http_methods(["GET", "POST"])
+def centre(request: PersonRequest) -> HttpResponse:
+    form = CentreForm(request.POST or None, initial=model_to_dict(Centre.here()))
+    if form.is_valid():
+        try:
+            save_centre(by=request.user, **form.cleaned_data, now=timezone.now())
+        except CannotSaveCentre as error:
+            form.add_error(error.field, str(error))
+        else:
+            messages.success(request, "The centre's settings are saved.")
+            return redirect("people:centre")
+    return render(request, "practicals/people/centre.html", {"form": form})
+
+
+@require_safe
+def audit(request: PersonRequest) -> HttpResponse:
+    page, lines = trail_page(request.GET.get("page", "1"))
+    return render(request, "practicals/people/audit.html", {"page_obj": page, "lines": lines})
