@@ -5,6 +5,8 @@ from typing import Any
 from django.db.models import Q, QuerySet
 
 from assessment.models import Assignment, Brief, SampledPortfolio, SamplingPlan, Submission, Work
+from assessment.models.brief import AssignmentQuerySet, BriefQuerySet
+from assessment.models.evidence import WorkQuerySet
 from practicals.models import Role
 from reagents.access import ANYONE, Rule, holding
 
@@ -57,11 +59,11 @@ URLS: dict[str, str] = {
 }
 
 
-def readable_briefs(user: Any) -> QuerySet[Brief]:
+def readable_briefs(user: Any) -> BriefQuerySet:
     return Brief.objects.all() if user.has_perm("assessment.see_briefs") else Brief.objects.none()
 
 
-def readable_assignments(user: Any) -> QuerySet[Assignment]:
+def readable_assignments(user: Any) -> AssignmentQuerySet:
     """A teacher's own: as assessor, or of a class they teach."""
     if not user.holds(Role.TEACHER):
         return Assignment.objects.none()
@@ -70,12 +72,12 @@ def readable_assignments(user: Any) -> QuerySet[Assignment]:
     ).distinct()
 
 
-def decidable_works(user: Any) -> QuerySet[Work]:
+def decidable_works(user: Any) -> WorkQuerySet:
     """Work that a teacher assesses."""
     return Work.objects.filter(assessor=user) if user.holds(Role.TEACHER) else Work.objects.none()
 
 
-def readable_works(user: Any) -> QuerySet[Work]:
+def readable_works(user: Any) -> WorkQuerySet:
     """A teacher reads the work they assess and that of classes they teach."""
     if not user.holds(Role.TEACHER):
         return Work.objects.none()
@@ -83,13 +85,21 @@ def readable_works(user: Any) -> QuerySet[Work]:
 
 
 def own_works(user: Any) -> QuerySet[Work]:
-    """A learner's own; at the bench only that which draws on the session the code opened."""
+    """A learner's own; at the bench only what draws on the session that the code opened."""
     if not user.holds(Role.LEARNER):
         return Work.objects.none()
     mine = Work.objects.filter(learner=user, assignment__issued_at__isnull=False)
     if user.bench_session:
-        return mine.filter(assignment__sessions__uuid=user.bench_session)
+        return mine.filter(_drawn_on_at_the_bench(user)).distinct()
     return mine
+
+
+def _drawn_on_at_the_bench(user: Any) -> Q:
+    """The assignment draws on this session, or on the one that the learner catches up on in it."""
+    caught_up = "assignment__sessions__catching_up_elsewhere"
+    return Q(assignment__sessions__uuid=user.bench_session) | Q(
+        **{f"{caught_up}__session__uuid": user.bench_session, f"{caught_up}__learner": user}
+    )
 
 
 def verifiable_submissions(user: Any) -> QuerySet[Submission]:

@@ -1,49 +1,45 @@
 """Collect what a work rests on, each part as its exact text."""
 
 from collections.abc import Iterable
-
-from django.db.models import Q, QuerySet
+from typing import TypeVar
 
 from assessment.calculations.evidence_facts_text import facts_as_json
 from assessment.calculations.manifest import canonical_text as json_text
 from assessment.models import Work
-from assessment.models.facts import facts_for
-from practicals.models import BenchNote, HelpGiven, PaperPhoto, ReadingSet, Session
+from assessment.models.facts import LiveEvidence, evidence_of
+from practicals.models import BenchNote, HelpGiven, Lane, PaperPhoto, ReadingSet
 from practicals.models.canonical import canonical_text
 
-
-def sessions_of(work: Work) -> QuerySet[Session]:
-    """The assignment's sessions, and those where this learner caught up on one of them."""
-    drawn_on = work.assignment.sessions.all()
-    caught_up = Q(members__learner=work.learner, members__home_session__in=drawn_on)
-    return Session.objects.filter(Q(pk__in=drawn_on) | caught_up).distinct()
+T = TypeVar("T", HelpGiven, BenchNote)
 
 
-def readings_of(work: Work) -> list[ReadingSet]:
-    """The learner's own sets, in a lasting order."""
-    sets = ReadingSet.objects.whole().filter(learner=work.learner, session__in=sessions_of(work))
-    return list(sets.order_by("session_id", "paper__group__number", "paper__letter", "id"))
-
-
-def gather_evidence(work: Work) -> dict[str, str]:
+def gather_evidence(work: Work, *, declared: bool, late: bool) -> dict[str, str]:
     """Every part by name. Nobody but the learner is named, and the learner only by token."""
+    evidence = evidence_of(work)
     parts = {
         "writing": json_text({"conclusion": work.conclusion, "evaluation": work.evaluation}),
-        "help": json_text([_help(given) for given in _help_given(work)]),
-        "notes": json_text([_note(note) for note in _notes(work)]),
-        "facts": facts_as_json(facts_for(work)),
+        "help": json_text([_help(given) for given in _in_order(evidence.help_given)]),
+        "notes": json_text([_note(note) for note in _in_order(evidence.notes)]),
+        "facts": facts_as_json(evidence.facts(declared=declared, late=late)),
     }
-    for number, readings in enumerate(readings_of(work), start=1):
+    for number, readings in enumerate(readings_in_order(evidence), start=1):
         parts[f"readings-{number}"] = canonical_text(readings)
-        parts[f"paper-{number}"] = json_text(_paper(readings))
+        parts[f"paper-{number}"] = json_text(_paper(readings, evidence.photos))
     return parts
 
 
-def _paper(readings: ReadingSet) -> dict[str, object]:
+def readings_in_order(evidence: LiveEvidence) -> list[ReadingSet]:
+    """The learner's own sets, in an order that does not hang on when they were fetched."""
+    return sorted(
+        evidence.readings,
+        key=lambda found: (found.session_id, found.paper.group.number, found.paper.letter, found.pk),
+    )
+
+
+def _paper(readings: ReadingSet, photos: Iterable[PaperPhoto]) -> dict[str, object]:
     paper = readings.paper
     practical = paper.group.session.practical
     batch = paper.chamber.batch if paper.chamber else None
-    photos = PaperPhoto.objects.standing().filter(paper=paper, learner=readings.learner)
     return {
         "label": f"Group {paper.group.number}, paper {paper.letter}",
         "practical": practical.title,
@@ -57,17 +53,8 @@ def _paper(readings: ReadingSet) -> dict[str, object]:
         "height_mm": f"{paper.height_mm.normalize():f}",
         "origin_height_mm": f"{paper.origin_height_mm.normalize():f}",
         "ruler_division_mm": f"{practical.ruler_division_mm.normalize():f}",
-        "lanes": [
-            {
-                "number": lane.number,
-                "key": lane.analyte.key,
-                "name": lane.analyte.name,
-                "is_standard": lane.analyte.role == lane.analyte.Role.STANDARD,
-                "applied_by_this_learner": lane.applied_by_id == readings.learner_id,
-            }
-            for lane in paper.lanes.select_related("analyte")
-        ],
-        "photos": [photo.file.sha256 for photo in photos],
+        "lanes": [_lane(lane, readings.learner_id) for lane in paper.lanes.all()],
+        "photos": sorted(photo.file.sha256 for photo in photos if photo.paper_id == paper.pk),
         "amendments": [
             {"at": amendment.at.isoformat(), "reason": amendment.reason, "before": amendment.before}
             for amendment in readings.amendments.all()
@@ -75,8 +62,14 @@ def _paper(readings: ReadingSet) -> dict[str, object]:
     }
 
 
-def _help_given(work: Work) -> Iterable[HelpGiven]:
-    return HelpGiven.objects.filter(learner=work.learner, session__in=sessions_of(work))
+def _lane(lane: Lane, learner_id: int) -> dict[str, object]:
+    return {
+        "number": lane.number,
+        "key": lane.analyte.key,
+        "name": lane.analyte.name,
+        "is_standard": lane.analyte.role == lane.analyte.Role.STANDARD,
+        "applied_by_this_learner": lane.applied_by_id == learner_id,
+    }
 
 
 def _help(given: HelpGiven) -> dict[str, str]:
@@ -87,9 +80,9 @@ def _help(given: HelpGiven) -> dict[str, str]:
     }
 
 
-def _notes(work: Work) -> Iterable[BenchNote]:
-    return BenchNote.objects.filter(learner=work.learner, session__in=sessions_of(work))
-
-
 def _note(note: BenchNote) -> dict[str, str]:
     return {"at": note.at.isoformat(), "text": note.text}
+
+
+def _in_order(found: list[T]) -> list[T]:
+    return sorted(found, key=lambda item: (item.at, item.pk))

@@ -3,15 +3,16 @@
 from datetime import datetime
 
 from django.core.exceptions import PermissionDenied, ValidationError
-from django.db import transaction
+from django.db import IntegrityError, transaction
 
 from assessment.access import own_works
-from assessment.actions.gather_evidence import gather_evidence, readings_of
+from assessment.actions.gather_evidence import gather_evidence
 from assessment.actions.save_writing import AlreadySubmitted
 from assessment.calculations.manifest import digest, freeze
 from assessment.models import EvidencePart, Submission, Work
+from assessment.models.facts import evidence_of
 from practicals import audit
-from practicals.models import User
+from practicals.models import ReadingSet, User
 
 SCHEMA_VERSION = 1
 DECLARATION = (
@@ -37,15 +38,18 @@ def submit_work(*, by: User, work: Work, declared: bool, now: datetime) -> Submi
     """
     if not by.has_perm("assessment.do_work") or not own_works(by).filter(pk=work.pk).exists():
         raise PermissionDenied
-    if not declared:
-        raise ValidationError("Tick the declaration: without it the work cannot be accepted.")
     with transaction.atomic():
-        work = Work.objects.select_for_update(of=("self",)).get(pk=work.pk)
+        work = Work.objects.select_for_update().get(pk=work.pk)
         if work.submissions.exists():
             raise AlreadySubmitted
-        if any(readings.locked_at is None for readings in readings_of(work)):
-            raise ReadingsStillOpen
-        submission = _freeze(work, now)
+        if not declared:
+            raise ValidationError("Tick the declaration: without it the work cannot be accepted.")
+        _hold_readings(work)
+        try:
+            with transaction.atomic():
+                submission = _freeze(work, now)
+        except IntegrityError as error:
+            raise AlreadySubmitted from error
         audit.record(
             by=by,
             action="submit_work",
@@ -56,14 +60,23 @@ def submit_work(*, by: User, work: Work, declared: bool, now: datetime) -> Submi
     return submission
 
 
+def _hold_readings(work: Work) -> None:
+    """Keep the sets as they are while they are frozen: an amendment waits until it is done."""
+    mine = [readings.pk for readings in evidence_of(work).readings]
+    held = ReadingSet.objects.select_for_update().filter(pk__in=mine).order_by("pk")
+    if any(readings.locked_at is None for readings in held):
+        raise ReadingsStillOpen
+
+
 def _freeze(work: Work, now: datetime) -> Submission:
-    parts = {name: text.encode() for name, text in gather_evidence(work).items()}
+    late = now > work.assignment.due_at
+    parts = {name: text.encode() for name, text in gather_evidence(work, declared=True, late=late).items()}
     manifest = freeze(SCHEMA_VERSION, str(work.learner.token), parts)
     submission = Submission.objects.create(
         work=work,
         attempt=1,
         submitted_at=now,
-        late=now > work.assignment.due_at,
+        late=late,
         declaration=DECLARATION,
         manifest=manifest.text,
         manifest_sha256=manifest.sha256,

@@ -1,6 +1,6 @@
 """Sampling plans and verification records. A verifier never touches evidence or a decision."""
 
-from typing import Any
+from typing import Any, ClassVar, NoReturn
 
 from django.db import models
 from django.db.models import F, Q
@@ -9,7 +9,7 @@ from assessment.models.decision import Decision
 from assessment.models.evidence import Submission
 from assessment.models.unit import Unit
 from practicals.models import User
-from reagents.models import Kept
+from reagents.models import Kept, KeptQuerySet
 
 
 class SamplingPlan(Kept):
@@ -62,6 +62,19 @@ class VerificationRecord(Kept):
         return f"verification of {self.sampled}"
 
 
+class VerdictQuerySet(KeptQuerySet):
+    """Only `save` writes a verdict: it copies the two people whom the constraint compares."""
+
+    def update(self, **kwargs: Any) -> NoReturn:
+        raise TypeError("Verdicts are saved one by one, so that assessor and verifier are copied.")
+
+    def bulk_create(self, *args: Any, **kwargs: Any) -> NoReturn:
+        raise TypeError("Verdicts are saved one by one, so that assessor and verifier are copied.")
+
+    def bulk_update(self, *args: Any, **kwargs: Any) -> NoReturn:
+        raise TypeError("Verdicts are saved one by one, so that assessor and verifier are copied.")
+
+
 class CriterionVerdict(Kept):
     """Agree or disagree with one decision. The assessor is copied so that the database can compare."""
 
@@ -77,6 +90,8 @@ class CriterionVerdict(Kept):
     verdict = models.CharField(max_length=12, choices=Verdict)
     comment = models.TextField(blank=True)
     at = models.DateTimeField()
+
+    objects: ClassVar[Any] = VerdictQuerySet.as_manager()
 
     class Meta:
         ordering = ["decision__criterion__order"]
@@ -94,4 +109,6 @@ class CriterionVerdict(Kept):
     def save(self, *args: Any, **kwargs: Any) -> None:
         self.assessor_id = self.decision.assessor_id
         self.verifier_id = self.record.verifier_id
+        if kwargs.get("update_fields"):
+            kwargs["update_fields"] = {*kwargs["update_fields"], "assessor", "verifier"}
         super().save(*args, **kwargs)

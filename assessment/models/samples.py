@@ -1,0 +1,114 @@
+"""What a sample is drawn from, drawing it again, and how far assessor and verifier agree in it."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from django.db.models import QuerySet
+
+from assessment.calculations.agreement import Agreement, compare
+from assessment.calculations.sampling import Candidate, Draw, draw
+from assessment.models.decision import Decision
+from assessment.models.evidence import Submission
+from assessment.models.results import grade_of
+from assessment.models.verification import CriterionVerdict, SampledPortfolio, SamplingPlan
+from practicals.models import User
+
+OUTCOMES = (Decision.Outcome.NOT_YET.value, Decision.Outcome.MET.value)
+NO_GRADE = "not yet achieved"
+RESUBMISSION = "resubmission"
+
+
+@dataclass(frozen=True, slots=True)
+class SampleAgreement:
+    """Agreement over the signed records of a plan; `cannot_tell` verdicts stand outside it."""
+
+    overall: Agreement
+    by_assessor: tuple[tuple[str, Agreement], ...]
+    cannot_tell: int
+
+
+def latest_attempts(submissions: QuerySet[Submission]) -> list[Submission]:
+    """Each learner's latest of the given attempts, with what a draw and its list show."""
+    latest: dict[int, Submission] = {}
+    found = (
+        submissions.select_related(
+            "work__learner",
+            "work__assessor",
+            "work__assignment__teaching_class",
+            "work__assignment__brief__unit",
+        )
+        .prefetch_related("decisions__criterion", "work__assignment__brief__criteria")
+        .order_by("attempt", "pk")
+    )
+    for submission in found:
+        latest[submission.work_id] = submission
+    return list(latest.values())
+
+
+def as_candidates(submissions: Iterable[Submission]) -> Iterator[Candidate]:
+    """People stand in a kept plan by token."""
+    for submission in submissions:
+        yield Candidate(
+            key=str(submission.uuid),
+            assessor=str(submission.work.assessor.token),
+            grade=grade_of(submission).grade or NO_GRADE,
+            always_because=(RESUBMISSION,) if submission.attempt > 1 else (),
+        )
+
+
+def redraw(plan: SamplingPlan) -> Draw:
+    """Draw once more from what the plan kept."""
+    return draw([_candidate(row) for row in plan.candidates], plan.size, plan.seed)
+
+
+def drawn_keys(plan: SamplingPlan) -> list[str]:
+    """The portfolios that the plan holds, in their order."""
+    return [str(portfolio.submission.uuid) for portfolio in plan.portfolios.all()]
+
+
+def with_names(reason: str, people: Iterable[User]) -> str:
+    """A kept reason with the assessors' names instead of their tokens."""
+    for person in people:
+        reason = reason.replace(str(person.token), person.name)
+    return reason
+
+
+def sample_agreement(plan: SamplingPlan) -> SampleAgreement:
+    """Compare what was decided with what the verifier's verdict implies, over signed records."""
+    verdicts = list(
+        CriterionVerdict.objects.filter(record__sampled__plan=plan, record__signed_at__isnull=False)
+        .select_related("decision", "assessor")
+        .order_by("assessor__sort_name", "assessor_id", "pk")
+    )
+    pairs: dict[str, list[tuple[str, str]]] = defaultdict(list)
+    for verdict in verdicts:
+        if verdict.verdict != CriterionVerdict.Verdict.CANNOT_TELL:
+            pairs[verdict.assessor.name].append(_pair(verdict))
+    return SampleAgreement(
+        overall=compare([pair for found in pairs.values() for pair in found], OUTCOMES),
+        by_assessor=tuple((name, compare(found, OUTCOMES)) for name, found in pairs.items()),
+        cannot_tell=sum(v.verdict == CriterionVerdict.Verdict.CANNOT_TELL for v in verdicts),
+    )
+
+
+def sampled_portfolios(plan: SamplingPlan) -> QuerySet[SampledPortfolio]:
+    """The sample with all that its list shows, in a fixed number of queries."""
+    return plan.portfolios.select_related(
+        "submission__work__learner",
+        "submission__work__assessor",
+        "submission__work__assignment__teaching_class",
+        "record__verifier",
+    ).prefetch_related("record__verdicts", "submission__decisions")
+
+
+def _candidate(row: dict[str, object]) -> Candidate:
+    values = {name: tuple(value) if isinstance(value, list) else value for name, value in row.items()}
+    return Candidate(**values)  # type: ignore[arg-type]
+
+
+def _pair(verdict: CriterionVerdict) -> tuple[str, str]:
+    decided = verdict.decision.outcome
+    agreed = verdict.verdict == CriterionVerdict.Verdict.AGREE
+    implied = decided if agreed else next(outcome for outcome in OUTCOMES if outcome != decided)
+    return decided, implied
