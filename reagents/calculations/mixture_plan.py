@@ -1,0 +1,112 @@
+"""A recipe in parts by volume becomes volumes that can be measured, in the order of mixing."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from functools import lru_cache
+
+from reagents.calculations.glassware import NoVessel, measuring, round_up_keeping_ratio
+from reagents.calculations.mixing import mixing_order
+from reagents.calculations.preparation import Measure, PartWanted
+from reagents.calculations.proportions import Part, Share, volumes_for
+from reagents.calculations.quantities import format_quantity
+
+
+@dataclass(frozen=True)
+class MixturePlan:
+    """Volumes of one mixture; `keeps_ratio` is false when each part had to be rounded by itself."""
+
+    measures: tuple[Measure, ...]
+    steps: tuple[str, ...]
+    made_ml: Decimal
+    keeps_ratio: bool
+    how: str
+    doubts: tuple[str, ...] = ()
+
+
+def mixture_plan(parts: Sequence[PartWanted], total_ml: Decimal) -> MixturePlan:
+    """Scale a ratio to a total and round it up to what measuring cylinders read.
+
+    The total is rounded up so that the ratio stays exact; where that would take a quarter more, each
+    part is rounded up by itself and the change in its share is said.
+
+    Parameters
+    ----------
+    parts : sequence of PartWanted
+        The recipe, each amount above zero [parts by volume].
+    total_ml : Decimal
+        Volume wanted [mL].
+
+    Returns
+    -------
+    MixturePlan
+        What to measure in what, how far off it may be, and the steps, acid last [mL].
+
+    Raises
+    ------
+    ImpossibleProportion
+        No parts, a part without an amount above zero, the same liquid twice, a total out of range.
+
+    References
+    ----------
+    .. [1] Ratio by volume, acid last, rounding up: common practice, no source. Limits of vessels:
+       `glassware.measuring`.
+    """
+    recipe = tuple(Part(part.substance, part.amount or Decimal(0)) for part in parts)
+    exact = volumes_for(recipe, total_ml)
+    try:
+        kept = _kept_ratio(recipe, total_ml)
+    except NoVessel:
+        kept = None
+    measures, shares, doubts = [], [], []
+    for part, share in zip(parts, kept or exact, strict=True):
+        measure, trouble = _measure(part, share)
+        measures.append(measure)
+        shares.append(replace(share, volume_ml=measure.wanted or share.volume_ml))
+        doubts += trouble
+    made = sum((share.volume_ml for share in shares), Decimal(0))
+    return MixturePlan(
+        measures=tuple(measures),
+        steps=tuple(step.instruction for step in mixing_order(shares)),
+        made_ml=made,
+        keeps_ratio=kept is not None,
+        how=_rounding(shares, made, total_ml, kept is not None),
+        doubts=tuple(doubts),
+    )
+
+
+@lru_cache(maxsize=256)
+def _kept_ratio(recipe: tuple[Part, ...], total_ml: Decimal) -> tuple[Share, ...] | None:
+    kept = round_up_keeping_ratio(recipe, total_ml)
+    return None if kept is None else tuple(kept)
+
+
+def _measure(part: PartWanted, share: Share) -> tuple[Measure, list[str]]:
+    try:
+        found = measuring(share.volume_ml)
+    except NoVessel as trouble:
+        wanted = share.volume_ml.quantize(Decimal("0.001"))
+        shown = format_quantity(wanted, "mL")
+        nothing = Measure(part.key, part.substance, "mL", wanted, shown, "no vessel known here", "")
+        return nothing, [f"{part.substance}: {trouble}"]
+    shown = format_quantity(found.measured_ml, "mL", digits=9)
+    if found.fills > 1:
+        shown += f" ({found.fills} × {format_quantity(found.per_fill_ml, 'mL', digits=9)})"
+    limit = format_quantity(found.tolerance.limit_ml, "mL")
+    tolerance = f"± {limit}, about {found.tolerance.expanded_percent:.2g} %"
+    measure = Measure(part.key, part.substance, "mL", found.measured_ml, shown, str(found.vessel), tolerance)
+    return measure, []
+
+
+def _rounding(shares: Sequence[Share], made: Decimal, total: Decimal, keeps_ratio: bool) -> str:
+    made_shown, total_shown = (format_quantity(value, "mL", digits=5) for value in (made, total))
+    if keeps_ratio and made == total:
+        return f"Make {made_shown}."
+    if keeps_ratio:
+        return f"Make {made_shown}: {total_shown} rounded up so that every part stands on a division."
+    whole = sum((share.parts for share in shares), Decimal(0))
+    bent = max(abs(share.volume_ml / made / (share.parts / whole) - 1) for share in shares)
+    return (
+        f"Make {made_shown}: each part of {total_shown} is rounded up to a division by itself, which changes "
+        f"its share by {100 * bent:.2g} % at most."
+    )

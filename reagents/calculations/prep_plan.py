@@ -1,0 +1,223 @@
+"""What a prep list says about one liquid: how much of what, in what, in which order, with what care."""
+
+from collections.abc import Iterable
+from dataclasses import replace
+from decimal import Decimal
+
+from reagents.calculations.glassware import NoVessel
+from reagents.calculations.mixing import DEFER, FIRE, cautions_for
+from reagents.calculations.mixture_plan import mixture_plan
+from reagents.calculations.preparation import (
+    PARTS,
+    SIGNS,
+    Cautions,
+    Filling,
+    Hazards,
+    PartWanted,
+    PrepPlan,
+    Sign,
+    Wanted,
+)
+from reagents.calculations.proportions import (
+    ImpossibleProportion,
+    chamber_volume_ml,
+    check_depth,
+    total_needed,
+)
+from reagents.calculations.quantities import format_quantity
+from reagents.calculations.solution_plan import solution_plan
+from reagents.calculations.solutions import ImpossibleSolution
+from reagents.calculations.substances import Substance, UnknownSubstance, hazard_sentences, substance
+
+SAME_TOTAL = Decimal("0.01")  # a total typed to the nearest mL agrees with the sum; more than 1 % does not
+
+
+def plan_for(wanted: Wanted) -> PrepPlan:
+    """Work out one liquid of a prep list.
+
+    What cannot be worked out becomes a sentence under `doubts`; the rest of the plan stands.
+
+    Parameters
+    ----------
+    wanted : Wanted
+        Recipe and fillings [mL].
+
+    Returns
+    -------
+    PrepPlan
+        What to measure [mL or g], steps, cautions, hazards and what to question.
+
+    References
+    ----------
+    .. [1] `mixture_plan.mixture_plan` and `solution_plan.solution_plan` name the rules.
+    """
+    names = [part.substance for part in wanted.parts]
+    plan = PrepPlan(
+        wanted=wanted,
+        made_ml=wanted.total_ml,
+        how=tuple(_how(filling) for filling in wanted.fillings),
+        doubts=tuple(dict.fromkeys(said for filling in wanted.fillings for said in _doubts(filling))),
+        cautions=_cautions(wanted.cautions, names),
+        hazards=hazards_of(names),
+        contents=contents(wanted.parts),
+    )
+    try:
+        return _measured(plan)
+    except (ImpossibleProportion, ImpossibleSolution, NoVessel) as trouble:
+        return replace(plan, doubts=(*plan.doubts, f"This cannot be worked out: {trouble}"))
+
+
+def _measured(plan: PrepPlan) -> PrepPlan:
+    wanted = plan.wanted
+    if wanted.parts and all(part.basis == PARTS for part in wanted.parts):
+        mixture = mixture_plan(wanted.parts, wanted.total_ml)
+        return replace(
+            plan,
+            made_ml=mixture.made_ml,
+            how=(*plan.how, mixture.how),
+            measures=mixture.measures,
+            steps=mixture.steps,
+            doubts=(*plan.doubts, *mixture.doubts),
+        )
+    if any(part.basis == PARTS for part in wanted.parts):
+        raise ImpossibleSolution("The recipe mixes parts by volume with % w/v or mol/L; ask which is meant.")
+    solution = solution_plan(wanted.parts, wanted.total_ml, kind=wanted.kind, title=wanted.title)
+    return replace(
+        plan,
+        made_ml=solution.made_ml,
+        how=(*plan.how, solution.how),
+        measures=solution.measures,
+        steps=solution.steps,
+        doubts=(*plan.doubts, *solution.doubts),
+    )
+
+
+def contents(parts: Iterable[PartWanted]) -> str:
+    """What a liquid holds, in words: for a coded unknown this is its key.
+
+    Parameters
+    ----------
+    parts : iterable of PartWanted
+        The recipe [parts by volume, % w/v or mol/L].
+
+    Returns
+    -------
+    str
+        Such as "L-alanine 0.01 mol/L, L-leucine 0.01 mol/L, in water".
+
+    References
+    ----------
+    No formula.
+    """
+    said = []
+    for part in parts:
+        if part.amount is None:
+            said.append(f"in {part.substance}")
+        else:
+            unit = {PARTS: "parts"}.get(part.basis, part.basis)
+            said.append(f"{part.substance} {format_quantity(part.amount.normalize(), unit)}")
+    return ", ".join(said)
+
+
+def hazards_of(names: Iterable[str]) -> tuple[Hazards, ...]:
+    """What the supplier's labels of substances, as bought, are expected to say.
+
+    Parameters
+    ----------
+    names : iterable of str
+        Names of substances [-].
+
+    Returns
+    -------
+    tuple of Hazards
+        One for each known substance with a hazard, or with a remark in place of one.
+
+    References
+    ----------
+    .. [1] `reagents/data/substances.csv`; sentences in our own words, see `substances.LABEL_NOTICE`.
+    """
+    found = []
+    for name in dict.fromkeys(names):
+        known = _known(name)
+        if known is None:
+            continue
+        sentences = [sentence for code in known.hazard_codes for sentence in _sentence(code)]
+        remark = "" if known.classification_note == "not classified" else known.classification_note
+        if sentences or known.pictograms:
+            found.append(
+                Hazards(known.name, _signs(known.pictograms), known.signal_word, tuple(sentences), remark)
+            )
+    return tuple(found)
+
+
+def _known(name: str) -> Substance | None:
+    try:
+        return substance(name)
+    except UnknownSubstance:
+        return None
+
+
+def _sentence(code: str) -> list[str]:
+    try:
+        return hazard_sentences([code])
+    except UnknownSubstance:
+        return [f"{code}: read the label."]
+
+
+def _signs(codes: Iterable[str]) -> tuple[Sign, ...]:
+    return tuple(Sign(code, SIGNS[code]) for code in codes if code in SIGNS)
+
+
+def _cautions(own: tuple[str, ...], names: list[str]) -> tuple[Cautions, ...]:
+    """The recipe's own first, then by substance; the line that defers stands once on the whole list."""
+    by_substance: dict[str, list[str]] = {}
+    for caution in cautions_for(names):
+        if caution.sentence == DEFER:
+            continue
+        about = caution.substance if caution.sentence != FIRE else f"{caution.substance}: fire"
+        by_substance.setdefault(about, []).append(caution.sentence)
+    found = [Cautions("The whole", (), own)] if own else []
+    for about, sentences in by_substance.items():
+        known = _known(about)
+        signs = _signs(known.pictograms if known else ("GHS02",) if FIRE in sentences else ())
+        found.append(Cautions(about.removesuffix(": fire"), signs, tuple(sentences)))
+    return tuple(found)
+
+
+def _how(filling: Filling) -> str:
+    """How a total came about, from the figures that were asked for."""
+    total = format_quantity(filling.total_ml.normalize(), "mL")
+    if not filling.chambers or not filling.volume_per_chamber_ml:
+        return f"{total} asked for."
+    each = format_quantity(filling.volume_per_chamber_ml.normalize(), "mL", digits=4)
+    size = ""
+    if filling.diameter_mm and filling.depth_mm:
+        across, deep = (format_quantity(v.normalize(), "mm") for v in (filling.diameter_mm, filling.depth_mm))
+        size = f" ({across} across, {deep} deep)"
+    chambers = "1 chamber" if filling.chambers == 1 else f"{filling.chambers} chambers"
+    spare = f" and {format_quantity(filling.overage_percent.normalize(), '%')} to spare"
+    return f"{chambers} × {each}{size}{spare if filling.overage_percent else ''}: {total}."
+
+
+def _doubts(filling: Filling) -> list[str]:
+    said: list[str] = []
+    depth = _depth(filling)
+    try:
+        if depth and filling.origin_height_mm:
+            said += check_depth(depth, filling.origin_height_mm)
+        if filling.chambers and filling.volume_per_chamber_ml:
+            needed = total_needed(filling.chambers, filling.volume_per_chamber_ml, filling.overage_percent)
+            if filling.total_ml < needed * (1 - SAME_TOTAL):
+                short, asked = (format_quantity(v, "mL", digits=4) for v in (needed, filling.total_ml))
+                said.append(f"The chambers need {short}, but {asked} is asked for. Ask which is meant.")
+    except ImpossibleProportion as trouble:
+        said.append(str(trouble))
+    return said
+
+
+def _depth(filling: Filling) -> Decimal | None:
+    """Depth as asked for, or as the volume stands in a chamber of that width."""
+    if filling.depth_mm or not (filling.diameter_mm and filling.volume_per_chamber_ml):
+        return filling.depth_mm
+    per_mm = chamber_volume_ml(filling.diameter_mm, Decimal(1))
+    return (filling.volume_per_chamber_ml / per_mm).quantize(Decimal("0.1"))

@@ -1,0 +1,124 @@
+"""What a prep list asks for and what it says: plain values that the plans take and give."""
+
+from dataclasses import dataclass, field
+from decimal import Decimal
+
+PARTS, PERCENT_WV, MOLAR, TO_VOLUME = "parts by volume", "% w/v", "mol/L", "to volume"
+
+# Our own short names of the signs of GHS, Annex 1; the numbers are the standard's.
+SIGNS = {
+    "GHS02": "Flammable",
+    "GHS03": "Oxidising",
+    "GHS04": "Gas under pressure",
+    "GHS05": "Corrosive",
+    "GHS06": "Acutely toxic",
+    "GHS07": "Harmful or irritant",
+    "GHS08": "Serious health hazard",
+    "GHS09": "Dangerous to the environment",
+}
+
+
+@dataclass(frozen=True)
+class PartWanted:
+    """One part of a recipe; `key` is its place in it, `amount` parts, % w/v or mol/L."""
+
+    key: int
+    substance: str
+    amount: Decimal | None
+    basis: str
+    note: str = ""
+
+
+@dataclass(frozen=True)
+class Filling:
+    """How one requisition came to its total: chambers, liquid in each, something to spare."""
+
+    total_ml: Decimal
+    chambers: int | None = None
+    volume_per_chamber_ml: Decimal | None = None
+    diameter_mm: Decimal | None = None
+    depth_mm: Decimal | None = None
+    origin_height_mm: Decimal | None = None
+    overage_percent: Decimal = Decimal(0)
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """One liquid to make, for one requisition or for several together."""
+
+    title: str
+    kind: str
+    parts: tuple[PartWanted, ...]
+    fillings: tuple[Filling, ...]
+    cautions: tuple[str, ...] = ()
+    made_on_the_day: bool = False
+    shelf_life_hours: int | None = None
+    label_code: str = ""
+
+    @property
+    def total_ml(self) -> Decimal:
+        """Volume of all fillings together [mL]."""
+        return sum((filling.total_ml for filling in self.fillings), Decimal(0))
+
+
+@dataclass(frozen=True)
+class Sign:
+    """A pictogram of GHS: its code, what it says, and the name of our drawing."""
+
+    code: str
+    name: str
+
+    @property
+    def file_name(self) -> str:
+        """Name of the drawing among the static files [-]."""
+        return f"{self.code.lower()}.svg"
+
+
+@dataclass(frozen=True)
+class Hazards:
+    """What the supplier's label of one substance, as bought, is expected to say."""
+
+    substance: str
+    signs: tuple[Sign, ...]
+    signal_word: str
+    sentences: tuple[str, ...]
+    remark: str = ""
+
+
+@dataclass(frozen=True)
+class Cautions:
+    """What to watch with one substance, or with the recipe as a whole."""
+
+    about: str
+    signs: tuple[Sign, ...]
+    sentences: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Measure:
+    """One part as it is measured out; `wanted` is rounded to what the vessel or balance reads."""
+
+    key: int
+    substance: str
+    unit: str
+    wanted: Decimal | None
+    shown: str
+    vessel: str
+    tolerance: str
+    fills_up: bool = False
+    remarks: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class PrepPlan:
+    """Everything a prep list says about one liquid; `made_ml` is what its volumes add up to."""
+
+    wanted: Wanted
+    made_ml: Decimal
+    how: tuple[str, ...] = ()
+    measures: tuple[Measure, ...] = ()
+    steps: tuple[str, ...] = ()
+    doubts: tuple[str, ...] = ()
+    cautions: tuple[Cautions, ...] = ()
+    hazards: tuple[Hazards, ...] = ()
+    contents: str = field(default="")
