@@ -26,7 +26,7 @@ class SessionClosed(ValueError):
 
     def __init__(self) -> None:
         super().__init__(
-            "Your teacher has closed this session, so its readings can no longer be changed. Ask your teacher."
+            "Your teacher has closed this session, so its readings no longer change. Ask your teacher."
         )
 
 
@@ -41,7 +41,9 @@ class NothingChanged(ValueError):
     """The amendment would leave everything as it is."""
 
     def __init__(self) -> None:
-        super().__init__("Nothing is different from what is saved. Change a reading first, then give the reason.")
+        super().__init__(
+            "Nothing is different from what is saved. Change a reading first, then give the reason."
+        )
 
 
 def amend_readings(

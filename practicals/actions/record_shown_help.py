@@ -33,15 +33,22 @@ def record_all_shown(
     by_about = {f"{paper.uuid.hex}:{one.about}": one for one in shown}
     if not by_about:
         return []
-    known = HelpGiven.objects.filter(session=session, learner=learner, about__in=list(by_about))
-    fresh = by_about.keys() - set(known.values_list("about", flat=True))
-    return [
-        record_shown_help(
-            learner=learner, session=session, paper=paper, about=about, text=by_about[about].text, now=now
+    before = HelpGiven.objects.filter(session=session, learner=learner, about__in=list(by_about))
+    fresh = by_about.keys() - set(before.values_list("about", flat=True))
+    if not fresh:
+        return []
+    with transaction.atomic():
+        # Two tabs may show the same help at the same moment: the second finds it recorded.
+        given = HelpGiven.objects.bulk_create(
+            [
+                HelpGiven(session=session, learner=learner, paper=paper, at=now, about=about, text=one.text)
+                for about, one in by_about.items()
+                if about in fresh
+            ],
+            ignore_conflicts=True,
         )
-        for about in by_about
-        if about in fresh
-    ]
+        _write(given[0])
+    return given
 
 
 def _write(given: HelpGiven) -> None:
@@ -50,4 +57,5 @@ def _write(given: HelpGiven) -> None:
         action="record_shown_help",
         subject=given,
         sentence="The program showed a learner help with their readings.",
+        detail={"paper": str(given.paper.uuid) if given.paper else ""},
     )

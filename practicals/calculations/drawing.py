@@ -16,6 +16,8 @@ from practicals.calculations.rf import rounded
 
 # How far outside the paper an impossible reading is drawn.
 _OUTSIDE_MM = Decimal(4)
+_MARGIN_MM = Decimal(10)
+_NAME_FITS_MM = Decimal(17)
 _DEFAULT_RADIUS_MM, _SMALLEST_RADIUS_MM = Decimal("2.5"), Decimal(1)
 # Beyond this a tick for every millimetre would be more ink than scale.
 _FINE_SCALE_MM = Decimal(400)
@@ -81,6 +83,26 @@ class Drawing:
     spots: tuple[DrawnSpot, ...]
     ticks: tuple[Tick, ...]
     description: str
+
+    @property
+    def view_width(self) -> Decimal:
+        """Width with the margins for the scale [mm]."""
+        return self.width + 2 * _MARGIN_MM
+
+    @property
+    def view_height(self) -> Decimal:
+        """Height with the margins above and below [mm]."""
+        return self.height + 2 * _MARGIN_MM
+
+    @property
+    def view_box(self) -> str:
+        """The paper's upper left corner is 0, 0; around it is room for the scale and for what lies outside."""
+        return f"-{_MARGIN_MM} -{_MARGIN_MM} {self.view_width} {self.view_height}"
+
+    @property
+    def lanes_are_wide(self) -> bool:
+        """A lane's name fits across its lane."""
+        return not self.lanes or self.width / len(self.lanes) >= _NAME_FITS_MM
 
 
 @dataclass(frozen=True, slots=True)

@@ -75,7 +75,9 @@ def help_for(review: Review, setting: Setting) -> tuple[Shown, ...]:
 def _about_doubts(review: Review, setting: Setting) -> Iterator[Shown]:
     for doubt in review.doubts:
         if setting == "something":
-            yield _shown("place", f"Something is off: {_place(doubt.lane, doubt.spot)}.", doubt.lane, doubt.spot)
+            yield _shown(
+                "place", f"Something is off: {_place(doubt.lane, doubt.spot)}.", doubt.lane, doubt.spot
+            )
         elif setting == "hint":
             yield _shown(doubt.kind, _hint(doubt), doubt.lane, doubt.spot)
         else:
@@ -85,7 +87,9 @@ def _about_doubts(review: Review, setting: Setting) -> Iterator[Shown]:
 def _about_own_values(review: Review, setting: Setting) -> Iterator[Shown]:
     for spot in review.differing:
         if setting == "something":
-            yield _shown("place", f"Something is off: {_place(spot.lane, spot.number)}.", spot.lane, spot.number)
+            yield _shown(
+                "place", f"Something is off: {_place(spot.lane, spot.number)}.", spot.lane, spot.number
+            )
         else:
             yield _shown("own", _own_value(spot, setting), spot.lane, spot.number)
 

@@ -15,8 +15,8 @@ from practicals.calculations.entry import (
     SpotEntry,
     Unit,
 )
-from practicals.calculations.rf import spot_centre
 from practicals.calculations.review import Review, lane_fronts, review_readings, spots_read
+from practicals.calculations.rf import spot_centre
 from practicals.models.paper import Paper
 from practicals.models.practical import Analyte
 from practicals.models.readings import LaneReading, ReadingSet, SpotReading

@@ -1,6 +1,15 @@
 """Addresses of this journey; who may open them stands in `practicals/access.py`."""
 
-from django.urls import URLPattern
+from django.urls import path
+
+from practicals.pages.bench import measuring, views
 
 app_name = "bench"
-urlpatterns: list[URLPattern] = []
+urlpatterns = [
+    path("", views.home, name="home"),
+    path("session/<uuid:uuid>/", views.session, name="session"),
+    path("paper/<uuid:uuid>/", views.paper, name="paper"),
+    path("paper/<uuid:uuid>/readings/", measuring.readings, name="readings"),
+    path("paper/<uuid:uuid>/lock/", views.lock, name="lock"),
+    path("paper/<uuid:uuid>/amend/", measuring.amend, name="amend"),
+]
