@@ -68,7 +68,15 @@ def test_codes_use_every_sign_and_do_not_collide_in_thousands():
 
 @pytest.mark.parametrize(
     "typed",
-    ["D8RD-8SG4", " d8rd 8sg4 ", "d8rd8sg4", "D8RD\u20138SG4", "D8RD\u00a08SG4", "D-8-R-D-8-S-G-4", "d8rd_8sg4\n"],
+    [
+        "D8RD-8SG4",
+        " d8rd 8sg4 ",
+        "d8rd8sg4",
+        "D8RD\u20138SG4",
+        "D8RD\u00a08SG4",
+        "D-8-R-D-8-S-G-4",
+        "d8rd_8sg4\n",
+    ],
 )
 def test_a_code_is_read_however_it_is_typed(typed):
     assert read_code(typed) == "D8RD8SG4"

@@ -36,7 +36,9 @@ def test_usual_columns_are_recognised_common_practice(table, expected):
 
 
 def test_columns_that_are_not_needed_are_named_and_left_out():
-    read = read_class_list([["Name", "Date of birth", "", "Email"], ["Ada Okafor", "1 Jan 2009", "", "a@b.example"]])
+    read = read_class_list(
+        [["Name", "Date of birth", "", "Email"], ["Ada Okafor", "1 Jan 2009", "", "a@b.example"]]
+    )
     assert read.dropped == ("Date of birth", "Email")
     assert read.used == ("Name",)
     assert "2009" not in repr(read.entries)
