@@ -115,7 +115,7 @@ def _vessel(total_ml: Decimal, *, exact: bool) -> tuple[Decimal, str, str]:
     return (
         found.measured_ml,
         f"{found.vessel}{fills}",
-        f"± {limit}, about {found.tolerance.expanded_percent:.2g} %",
+        f"± {limit}, about {_percent(found.tolerance.expanded_percent)}",
     )
 
 
@@ -139,10 +139,12 @@ def _solute(part: PartWanted, made: Decimal, liquid: str) -> tuple[Measure, list
     if known is not None and known.density_20 is not None:
         return _liquid_solute(part, mass, known.density_20)
     doubts = []
-    remarks = [*_weighing(part.substance, mass, made, liquid), *_forms(part, made, known), _purity(mass)]
+    remarks = _weighing(part.substance, mass, made, liquid)
+    if known is not None:
+        remarks += [*_forms(part, made, known), _purity(mass)]
     dissolving = _dissolving(known, 100 * mass / made, liquid)
     if dissolving:
-        doubts.append(f"{part.substance}: {dissolving}")
+        doubts.append(dissolving)
     fine = not balance_check(mass, COARSE).enough
     readability = FINE if fine else COARSE
     wanted = _to_balance(mass, readability)
@@ -153,7 +155,7 @@ def _solute(part: PartWanted, made: Decimal, liquid: str) -> tuple[Measure, list
         wanted=wanted,
         shown=format_quantity(wanted, "g", digits=9),
         vessel=f"{format_quantity(readability, 'g')} balance",
-        tolerance=f"about {balance_check(mass, readability).expanded_percent:.2g} %",
+        tolerance=f"about {_percent(balance_check(mass, readability).expanded_percent)}",
         remarks=tuple(remarks),
     )
     return measure, doubts
@@ -207,18 +209,21 @@ def _liquid_solute(part: PartWanted, mass: Decimal, density: Decimal) -> tuple[M
 
 def _weighing(name: str, mass: Decimal, volume: Decimal, liquid: str) -> list[str]:
     """What each balance can do with this mass, and the stock to make where it cannot."""
-    coarse = balance_check(mass, COARSE)
-    if coarse.enough:
-        return [coarse.sentence]
+    shown = _to_balance(mass, FINE)
+    if balance_check(mass, COARSE).enough:
+        return [balance_check(shown, COARSE).sentence]
     fine = balance_check(mass, FINE)
-    said = (
-        [fine.sentence] if fine.enough else [f"Too little even for a {format_quantity(FINE, 'g')} balance."]
-    )
-    return said + [
-        _through_stock(name, mass, volume, liquid, d)
-        for d in (FINE, COARSE)
-        if d is COARSE or not fine.enough
-    ]
+    said = [balance_check(shown, FINE).sentence if fine.enough else _too_little(fine.expanded_percent)]
+    through = (COARSE,) if fine.enough else (FINE, COARSE)
+    return said + [_through_stock(name, mass, volume, liquid, readability) for readability in through]
+
+
+def _too_little(percent: float) -> str:
+    return f"Little for a {format_quantity(FINE, 'g')} balance: uncertain by about {_percent(percent)}."
+
+
+def _percent(value: float) -> str:
+    return format_quantity(Decimal(f"{value:.2g}"), "%")
 
 
 def _through_stock(name: str, mass: Decimal, volume: Decimal, liquid: str, readability: Decimal) -> str:
@@ -250,9 +255,7 @@ def _dissolving(known: Substance | None, grams_per_100ml: Decimal, liquid: str) 
     return found.sentence if found.verdict in {"no", "marginal"} else ""
 
 
-def _forms(part: PartWanted, made: Decimal, known: Substance | None) -> list[str]:
-    if known is None:
-        return []
+def _forms(part: PartWanted, made: Decimal, known: Substance) -> list[str]:
     return [
         f"Ask which form is in the bottle. {form.name}: weigh "
         f"{format_quantity(_mass(part, made, known, form.molar_mass), 'g', digits=3)} instead "

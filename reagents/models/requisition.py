@@ -1,5 +1,6 @@
 """What a teacher asks the technician to have ready: no class, no learner."""
 
+from datetime import datetime
 from typing import Any, ClassVar
 
 from django.conf import settings
@@ -13,9 +14,19 @@ from reagents.models.recipe import Recipe
 class RequisitionQuerySet(KeptQuerySet):
     def for_prep(self) -> "RequisitionQuerySet":
         """Everything a prep list shows, in a fixed number of queries."""
-        return self.select_related("asked_by").prefetch_related(
+        return self.select_related("asked_by", "replaces", "replaced_by").prefetch_related(
             "lines__recipe__parts", "lines__batches__made_by", "items"
         )
+
+    def needed_between(self, start: datetime, end: datetime) -> "RequisitionQuerySet":
+        return self.filter(needed_at__gte=start, needed_at__lt=end)
+
+    def needed_before(self, moment: datetime) -> "RequisitionQuerySet":
+        """The past, latest first."""
+        return self.filter(needed_at__lt=moment).order_by("-needed_at", "-id")
+
+    def needed_from(self, moment: datetime) -> "RequisitionQuerySet":
+        return self.filter(needed_at__gte=moment)
 
     def standing(self) -> "RequisitionQuerySet":
         return self.filter(withdrawn_at=None)

@@ -1,6 +1,34 @@
 """Addresses of this journey; who may open them stands in `reagents/access.py`."""
 
-from django.urls import URLPattern
+from datetime import date
+
+from django.urls import path, register_converter
+
+from reagents.pages.prep import batches, lists
+
+
+class PrepDay:
+    """A day in an address: 2026-12-08."""
+
+    regex = r"[0-9]{4}-[0-9]{2}-[0-9]{2}"
+
+    def to_python(self, value: str) -> date:
+        return date.fromisoformat(value)
+
+    def to_url(self, value: date | str) -> str:
+        return value if isinstance(value, str) else f"{value:%Y-%m-%d}"
+
+
+register_converter(PrepDay, "prep_day")
 
 app_name = "prep"
-urlpatterns: list[URLPattern] = []
+urlpatterns = [
+    path("", lists.requisitions, name="requisitions"),
+    path("requisition/<uuid:uuid>/", lists.requisition, name="requisition"),
+    path("requisition/<uuid:uuid>/list.pdf", lists.requisition_pdf, name="requisition_pdf"),
+    path("day/<prep_day:date>/", lists.day, name="day"),
+    path("day/<prep_day:date>/list.pdf", lists.day_pdf, name="day_pdf"),
+    path("line/<uuid:uuid>/batch/", batches.record_batch, name="record_batch"),
+    path("batch/<uuid:uuid>/", batches.batch, name="batch"),
+    path("batch/<uuid:uuid>/recall/", batches.recall_batch, name="recall_batch"),
+]
