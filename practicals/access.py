@@ -128,6 +128,17 @@ def led_sessions(user: Any) -> QuerySet[Session]:
     return Session.objects.filter(mine).distinct()
 
 
+def endable_sessions(user: Any) -> QuerySet[Session]:
+    """Sessions whose bench work a teacher may end: their own, their classes', and where they lead a lesson.
+
+    Who helps in one lesson follows the board and ends nothing, also if they teach elsewhere.
+    """
+    if not user.holds(Role.TEACHER):
+        return Session.objects.none()
+    mine = Q(teacher=user) | Q(teaching_class__teachers=user) | Q(lessons__leader=user)
+    return Session.objects.filter(mine).distinct()
+
+
 def led_lessons(user: Any) -> QuerySet[Lesson]:
     """Lessons whose register a person may take. Lesson staff have the one lesson they were given."""
     if user.holds(Role.TEACHER):
@@ -174,6 +185,16 @@ def fillable_chambers(user: Any) -> QuerySet[Chamber]:
     if user.holds(Role.TECHNICIAN):
         return Chamber.objects.filter(group__session__closed_at=None)
     return Chamber.objects.filter(group__session__in=led_sessions(user))
+
+
+def fillable_sessions(user: Any) -> QuerySet[Session]:
+    """Sessions with chambers that a person may fill."""
+    return Session.objects.filter(groups__chambers__in=fillable_chambers(user)).distinct()
+
+
+def traceable_sessions(user: Any) -> QuerySet[Session]:
+    """Sessions in which a person may trace a batch: a technician in all, by group number only."""
+    return Session.objects.all() if user.holds(Role.TECHNICIAN) else led_sessions(user)
 
 
 def readable_bench_notes(user: Any) -> QuerySet[BenchNote]:
