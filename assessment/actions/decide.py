@@ -11,6 +11,8 @@ from assessment.models import Criterion, Decision, Feedback, Submission
 from practicals import audit
 from practicals.models import User
 
+LONGEST_REASON = 300
+
 
 class DecidedMeanwhile(ValidationError):
     """Somebody decided on this criterion after the page was shown."""
@@ -43,6 +45,8 @@ def decide(
     if not by.has_perm("assessment.decide") or not decidable_works(by).filter(pk=submission.work_id).exists():
         raise PermissionDenied
     _check(submission, criterion, outcome, comment)
+    if len(reason) > LONGEST_REASON:
+        raise ValidationError(f"A reason holds at most {LONGEST_REASON} characters. Shorten it.")
     with transaction.atomic():
         # The submission's row is the lock: the first decision on a criterion has no row to lock yet.
         Submission.objects.select_for_update().get(pk=submission.pk)
@@ -86,7 +90,9 @@ def _supersede(
     if standing:
         released = Feedback.objects.filter(submission=submission, released_at__isnull=False).exists()
         if released and not reason.strip():
-            raise ValidationError("The learner has seen this decision. Give the reason for changing it.")
+            raise ValidationError(
+                "The learner has seen this decision. Give the reason for changing it.", code="reason"
+            )
         standing.is_current = False
         standing.save(update_fields=["is_current"])
     try:

@@ -6,13 +6,16 @@ from django.core.exceptions import PermissionDenied, ValidationError
 from django.db import transaction
 
 from assessment.access import readable_assignments
-from assessment.models import Assignment
+from assessment.models import Assignment, Work
 from practicals import audit
 from practicals.models import User
 
 
 def issue_assignment(*, by: User, assignment: Assignment, now: datetime) -> Assignment:
-    """Let the learners see it. The brief must be signed off; issuing twice changes nothing."""
+    """Let the learners see it, those too who joined the class since it was made.
+
+    The brief must be signed off; issuing twice changes nothing.
+    """
     may = by.has_perm("assessment.make_assignment")
     if not may or not readable_assignments(by).filter(pk=assignment.pk).exists():
         raise PermissionDenied
@@ -26,5 +29,9 @@ def issue_assignment(*, by: User, assignment: Assignment, now: datetime) -> Assi
             return assignment
         assignment.issued_at, assignment.issued_by = now, by
         assignment.save(update_fields=["issued_at", "issued_by"])
+        joined = assignment.teaching_class.learners().exclude(works__assignment=assignment)
+        Work.objects.bulk_create(
+            Work(assignment=assignment, learner=learner, assessor=assignment.assessor) for learner in joined
+        )
         audit.record(by=by, action="issue_assignment", subject=assignment, sentence="Assignment issued.")
     return assignment

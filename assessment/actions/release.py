@@ -15,9 +15,8 @@ def release(*, by: User, submission: Submission, now: datetime) -> Feedback:
     """Release them together, when every criterion is decided. Releasing twice changes nothing."""
     if not by.has_perm("assessment.decide") or not decidable_works(by).filter(pk=submission.work_id).exists():
         raise PermissionDenied
-    undecided = submission.work.assignment.brief.criteria.exclude(
-        decisions__submission=submission, decisions__is_current=True
-    )
+    decided = submission.decisions.filter(is_current=True).values("criterion")
+    undecided = submission.work.assignment.brief.criteria.exclude(pk__in=decided)
     codes = ", ".join(undecided.values_list("code", flat=True))
     if codes:
         raise ValidationError(f"Still to decide: {codes}. The learner sees all decisions together.")

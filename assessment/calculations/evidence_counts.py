@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from math import hypot
 
-from assessment.calculations.evidence_map import EvidenceFacts
+from assessment.calculations.evidence_map import CriterionEvidence, EvidenceFacts
 from practicals.calculations.review import LaneReview, Review, SpotReview
 
 #: A spot further than this from its standard [R_f] is not supported by it, however few standards ran.
@@ -135,6 +135,31 @@ def codes_named(texts: Iterable[str], codes: Collection[str]) -> frozenset[str]:
     """
     words = {word.strip(".,;:!?()[]“”\"'").casefold() for text in texts for word in text.split()}
     return frozenset(code for code in codes if code.casefold() in words)
+
+
+def in_short(evidence: CriterionEvidence) -> str:
+    """Say in a few words what of a criterion's evidence is there; no word on whether it is good.
+
+    Parameters
+    ----------
+    evidence : CriterionEvidence
+        One criterion's part of the evidence map.
+
+    Returns
+    -------
+    str
+        Such as "all there", "1 missing, 2 to look at", or "look at all" when nothing is named for it.
+
+    References
+    ----------
+    The words are this project's own.
+    """
+    if not evidence.items:
+        return "look at all"
+    states = [item.state for item in evidence.items]
+    counted = (("missing", "missing"), ("doubtful", "to look at"))
+    parts = [f"{states.count(state)} {words}" for state, words in counted if state in states]
+    return ", ".join(parts) or "all there"
 
 
 def _is_read(review: Review) -> bool:

@@ -13,7 +13,16 @@ from reagents.models import Kept, KeptQuerySet, Versioned
 class BriefQuerySet(KeptQuerySet):
     def newest_editions(self) -> "BriefQuerySet":
         later = Brief.objects.filter(slug=OuterRef("slug"), edition__gt=OuterRef("edition"))
-        return self.filter(~Exists(later)).select_related("unit", "author", "signed_off_by")
+        return self.filter(~Exists(later)).whole()
+
+    def whole(self) -> "BriefQuerySet":
+        return self.select_related("unit", "author", "signed_off_by").prefetch_related("criteria")
+
+    def signed_off_first(self) -> "BriefQuerySet":
+        return self.order_by(F("signed_off_at").desc(nulls_last=True), "title")
+
+    def other_editions(self, brief: "Brief") -> "BriefQuerySet":
+        return self.filter(slug=brief.slug).exclude(pk=brief.pk)
 
 
 class Brief(Kept):
@@ -52,6 +61,9 @@ class Brief(Kept):
 class AssignmentQuerySet(KeptQuerySet):
     def for_list(self) -> "AssignmentQuerySet":
         return self.select_related("brief__unit", "teaching_class", "assessor").prefetch_related("sessions")
+
+    def for_page(self) -> "AssignmentQuerySet":
+        return self.for_list().select_related("issued_by").prefetch_related("brief__criteria")
 
 
 class Assignment(Kept, Versioned):

@@ -17,6 +17,26 @@ class WorkQuerySet(KeptQuerySet):
             "submissions__decisions__criterion", "submissions__feedback", "assignment__brief__criteria"
         )
 
+    def in_class_order(self, assignment: Assignment) -> "WorkQuerySet":
+        return self.filter(assignment=assignment).select_related("learner")
+
+    def for_page(self) -> "WorkQuerySet":
+        """One learner's work with all its attempts, frozen parts and decisions."""
+        return (
+            self.for_marking()
+            .select_related("assignment__teaching_class")
+            .prefetch_related(
+                "submissions__parts",
+                "submissions__decisions__assessor",
+                "submissions__decisions__supersedes",
+                "submissions__feedback__by",
+            )
+        )
+
+    def for_learner(self) -> "WorkQuerySet":
+        """One learner's work with the sessions that it draws on."""
+        return self.for_marking().prefetch_related("assignment__sessions")
+
 
 class Work(Kept, Versioned):
     """Open for writing until it is submitted."""

@@ -1,4 +1,4 @@
-"""A learner's evidence as it stands in the records now; `frozen` reads what was handed in."""
+"""A learner's evidence counted: as it stands in the records now, or as it was frozen."""
 
 from collections import defaultdict
 from collections.abc import Collection, Iterable
@@ -8,9 +8,10 @@ from typing import cast
 from django.db.models import Q
 
 from assessment.calculations.evidence_counts import PaperRead, codes_named, count_readings, count_words
+from assessment.calculations.evidence_facts_text import EvidenceFactsError, facts_from_json
 from assessment.calculations.evidence_map import EvidenceFacts
 from assessment.models.brief import Assignment
-from assessment.models.evidence import Work
+from assessment.models.evidence import EvidencePart, Submission, Work
 from practicals.calculations.drawing import Drawing
 from practicals.calculations.entry import ReadingEntry
 from practicals.calculations.review import Review, review_readings
@@ -25,6 +26,15 @@ class PaperEvidence:
     paper: Paper
     source: str
     entry: ReadingEntry
+
+    @property
+    def label(self) -> str:
+        return f"Group {self.paper.group.number}, paper {self.paper.letter}"
+
+    @property
+    def batch(self) -> str:
+        chamber = self.paper.chamber
+        return chamber.batch.code if chamber and chamber.batch else ""
 
     @property
     def review(self) -> Review:
@@ -84,6 +94,23 @@ def facts_for(work: Work, *, declared: bool = False, late: bool = False) -> Evid
 def facts_for_many(works: Collection[Work]) -> dict[int, EvidenceFacts]:
     """The same for a whole class, by the work's key, in as many queries as for one."""
     return {key: evidence.facts() for key, evidence in evidence_of_many(works).items()}
+
+
+def frozen_facts(submissions: Collection[Submission]) -> dict[int, EvidenceFacts]:
+    """What each submission froze, by its key, in one query; one that cannot be read is left out."""
+    by_key = {submission.pk: submission for submission in submissions}
+    found = {}
+    for part in EvidencePart.objects.filter(submission__in=by_key, name="facts", erased_at=None):
+        try:
+            found[part.submission_id] = as_submitted(facts_from_json(part.text), by_key[part.submission_id])
+        except EvidenceFactsError:
+            continue
+    return found
+
+
+def as_submitted(facts: EvidenceFacts, submission: Submission) -> EvidenceFacts:
+    """Declaration and lateness are known only once the work is handed in."""
+    return replace(facts, declared=bool(submission.declaration), late=submission.late)
 
 
 def evidence_of(work: Work) -> LiveEvidence:

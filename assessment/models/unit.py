@@ -1,9 +1,24 @@
 """Units and their criteria. A version never changes."""
 
+from typing import Any, ClassVar
+
 from django.db import models
+from django.db.models import Exists, OuterRef
 
 from assessment.calculations.evidence_needs import EvidenceNeed, describe_need, read_need
-from reagents.models import Kept
+from reagents.models import Kept, KeptQuerySet
+
+
+class UnitQuerySet(KeptQuerySet):
+    def newest_editions(self) -> "UnitQuerySet":
+        later = Unit.objects.filter(slug=OuterRef("slug"), edition__gt=OuterRef("edition"))
+        return self.filter(~Exists(later))
+
+    def with_criteria(self) -> "UnitQuerySet":
+        return self.prefetch_related("criteria")
+
+    def other_editions(self, unit: "Unit") -> "UnitQuerySet":
+        return self.filter(slug=unit.slug).exclude(pk=unit.pk)
 
 
 class Unit(Kept):
@@ -13,6 +28,8 @@ class Unit(Kept):
     text = models.TextField(help_text="the unit file itself (TOML), as it was read")
     grade_rule = models.JSONField()
     added_at = models.DateTimeField()
+
+    objects: ClassVar[Any] = UnitQuerySet.as_manager()
 
     class Meta:
         ordering = ["title", "-edition"]

@@ -1,6 +1,15 @@
 """Addresses of this journey; who may open them stands in `assessment/access.py`."""
 
-from django.urls import URLPattern
+from django.urls import path
+
+from assessment.pages.marking import deciding, views
 
 app_name = "marking"
-urlpatterns: list[URLPattern] = []
+urlpatterns = [
+    path("", views.assignments, name="assignments"),
+    path("assignments/<uuid:uuid>/", views.assignment, name="assignment"),
+    path("work/<uuid:uuid>/", views.work, name="work"),
+    path("work/<uuid:uuid>/decide/", deciding.decide, name="decide"),
+    path("work/<uuid:uuid>/feedback/", deciding.feedback, name="feedback"),
+    path("work/<uuid:uuid>/release/", deciding.let_go, name="release"),
+]

@@ -1,0 +1,101 @@
+from typing import Any
+from uuid import UUID
+
+from django.core.paginator import Paginator
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, render
+from django.urls import reverse
+
+from assessment.access import decidable_works, readable_assignments, readable_works
+from assessment.models import Submission, Work
+from assessment.models.marking import newest_submission, with_counts
+from assessment.models.results import grade_of
+from assessment.pages.marking.forms import DecisionForm, FeedbackForm, decision_forms, feedback_form
+from assessment.pages.marking.grid import rows_of, state_of
+from assessment.pages.marking.portfolio_page import criteria_shown, evidence_shown
+from practicals.models import User
+
+PER_PAGE = 50
+TRAIL = ("Marking", "marking:assignments")
+
+
+def assignments(request: HttpRequest) -> HttpResponse:
+    assert isinstance(request.user, User)  # noqa: S101  (the gate lets nobody else in)
+    found = with_counts(readable_assignments(request.user), request.user)
+    page = Paginator(found, PER_PAGE).get_page(request.GET.get("page"))
+    return render(request, "assessment/marking/assignments.html", {"page_obj": page})
+
+
+def assignment(request: HttpRequest, uuid: UUID) -> HttpResponse:
+    assert isinstance(request.user, User)  # noqa: S101  (the gate lets nobody else in)
+    found = get_object_or_404(readable_assignments(request.user).for_page(), uuid=uuid)
+    works = list(readable_works(request.user).filter(assignment=found).for_marking())
+    criteria = list(found.brief.criteria.all())
+    context = {
+        "assignment": found,
+        "criteria": criteria,
+        "rows": rows_of(works, criteria, request.user),
+        "trail": [(TRAIL[0], reverse(TRAIL[1])), (str(found), "")],
+    }
+    return render(request, "assessment/marking/assignment.html", context)
+
+
+def work(request: HttpRequest, uuid: UUID) -> HttpResponse:
+    return work_page(request, get_object_or_404(readable_works(request.user).for_page(), uuid=uuid))
+
+
+def work_page(
+    request: HttpRequest,
+    found: Work,
+    *,
+    forms: list[DecisionForm] | None = None,
+    feedback: FeedbackForm | None = None,
+) -> HttpResponse:
+    """The page of one learner's work; `forms` and `feedback` carry what was typed and refused."""
+    submission = newest_submission(found)
+    mine = decidable_works(request.user).filter(pk=found.pk).exists()
+    evidence = evidence_shown(found, submission)
+    if mine and submission:
+        forms = forms or decision_forms(submission)
+    context = {
+        "work": found,
+        "submission": submission,
+        "state": state_of(found, submission),
+        "evidence": evidence,
+        "criteria": criteria_shown(found, submission, evidence, forms or []),
+        "mine": mine,
+        "other": _next_of_class(request, found),
+        "trail": [
+            (TRAIL[0], reverse(TRAIL[1])),
+            (str(found.assignment), reverse("marking:assignment", args=[found.assignment.uuid])),
+            (found.learner.name, ""),
+        ],
+    }
+    if submission:
+        context |= _result(submission, feedback)
+    return render(request, "assessment/marking/work.html", context)
+
+
+def _result(submission: Submission, form: FeedbackForm | None) -> dict[str, Any]:
+    given = getattr(submission, "feedback", None)
+    grade = grade_of(submission)
+    if grade.undecided:
+        step = "decide"
+    elif given is None:
+        step = "feedback"
+    else:
+        step = "done" if given.released_at else "release"
+    return {
+        "grade": grade,
+        "given": given,
+        "feedback_form": form or feedback_form(given),
+        "next_step": step,
+    }
+
+
+def _next_of_class(request: HttpRequest, found: Work) -> Work | None:
+    """The next learner in the class's order, for going through it one by one."""
+    works = list(readable_works(request.user).in_class_order(found.assignment))
+    places = [work.pk for work in works]
+    after = works[places.index(found.pk) + 1 :] if found.pk in places else []
+    return after[0] if after else None
