@@ -34,6 +34,7 @@ def give_paper(
         raise PermissionDenied
     with transaction.atomic():
         session = Session.objects.select_for_update().get(pk=session.pk)
+        paper = Paper.objects.select_related("group").get(pk=paper.pk)  # as it is now, not as a page saw it
         _check(session, learner, paper, source, reason := reason.strip())
         readings: ReadingSet = ReadingSet.objects.create(
             session=session, paper=paper, learner=learner, source=source, saved_at=now
