@@ -55,7 +55,7 @@ def plan_session(
 ) -> Session:
     """Plan a session, and one like it, still without lessons, for each class in `also_for`.
 
-    Raises `CannotPlan` or `CannotGroup` with a sentence; then nothing is kept.
+    Raises `CannotPlan` or `GroupingError` with a sentence; then nothing is kept.
     """
     if not by.has_perm("practicals.plan_session"):
         raise PermissionDenied

@@ -1,0 +1,63 @@
+"""What a practical's own page and its page of published values show."""
+
+from dataclasses import dataclass
+
+from practicals.calculations.published import PublishedRf, Source, sources
+from practicals.calculations.published_system import PhasePart, published_in_system
+from practicals.models import Analyte, Practical
+from reagents.models import RecipePart
+
+
+@dataclass(frozen=True, slots=True)
+class AnalyteRow:
+    """An analyte, and for an unknown what is in it: this page is for staff."""
+
+    analyte: Analyte
+    identity: list[str]
+
+
+@dataclass(frozen=True, slots=True)
+class PracticalPage:
+    parts: list[RecipePart]
+    ratio: str
+    analytes: list[AnalyteRow]
+    lanes: list[str]
+    editions: list[Practical]
+    newest: Practical
+
+
+@dataclass(frozen=True, slots=True)
+class PublishedRow:
+    analyte: Analyte
+    value: PublishedRf
+    source: Source | None
+
+
+def practical_page(practical: Practical) -> PracticalPage:
+    analytes = list(practical.analytes.all())
+    names = {analyte.key: analyte.name for analyte in analytes}
+    parts = list(practical.mobile_phase.parts.all())
+    editions = list(Practical.objects.filter(slug=practical.slug).order_by("-edition").defer("text"))
+    return PracticalPage(
+        parts=parts,
+        ratio=" : ".join(f"{part.amount.normalize():f}" for part in parts if part.amount is not None),
+        analytes=[
+            AnalyteRow(analyte, [names.get(key, key) for key in analyte.contains]) for analyte in analytes
+        ],
+        lanes=[names.get(key, key) for key in practical.lane_plan],
+        editions=editions,
+        newest=editions[0],
+    )
+
+
+def published_rows(practical: Practical) -> list[PublishedRow]:
+    known = sources()
+    parts = [
+        PhasePart(part.substance, part.amount, part.basis) for part in practical.mobile_phase.parts.all()
+    ]
+    return [
+        PublishedRow(analyte, value, known.get(value.source_key))
+        for analyte in practical.analytes.all()
+        if analyte.role == Analyte.Role.STANDARD
+        for value in published_in_system(analyte.name, support=practical.support, parts=parts)
+    ]
