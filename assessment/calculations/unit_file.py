@@ -98,13 +98,28 @@ def shipped_units() -> tuple[UnitDefinition, ...]:
     Returns
     -------
     tuple of UnitDefinition
-        In order of file name.
+        In order of their file names.
 
     References
     ----------
     The files under ``assessment/data/units``.
     """
-    return tuple(read_unit(path.read_text(encoding="utf-8")) for path in sorted(_SHIPPED.glob("*.toml")))
+    return tuple(read_unit(text) for text in shipped_unit_texts())
+
+
+def shipped_unit_texts() -> tuple[str, ...]:
+    """Return the files of the units that come with the program, as they stand.
+
+    Returns
+    -------
+    tuple of str
+        TOML, in order of their file names.
+
+    References
+    ----------
+    The files under ``assessment/data/units``.
+    """
+    return tuple(path.read_text(encoding="utf-8") for path in sorted(_SHIPPED.glob("*.toml")))
 
 
 def _is_slug(slug: str) -> bool:

@@ -1,0 +1,102 @@
+"""What a ruler would show: invented papers, and people who read them with small errors and a few slips."""
+
+import random
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from decimal import ROUND_DOWN, ROUND_HALF_UP, Decimal
+
+from practicals.calculations.entry import LaneEntry, ReadingEntry, SpotEntry
+from practicals.models import Paper
+
+#: Invented retardation factors for the demo: plausible in order and spacing, measured nowhere.
+INVENTED_RF = {
+    "lysine": 0.15, "glycine": 0.26, "alanine": 0.38, "proline": 0.43, "leucine": 0.72,
+    "carotene": 0.95, "xanthophyll": 0.70, "chlorophyll-a": 0.62, "chlorophyll-b": 0.45,
+    "tartrazine": 0.55, "sunset-yellow": 0.62, "allura-red": 0.40, "erythrosine": 0.20,
+    "brilliant-blue": 0.97, "indigotine": 0.05,
+}  # fmt: skip
+PAPER_SPREAD = 0.012  # how far a spot lies from its place on another paper [-]
+READER_SPREAD_MM = 0.35  # how far two people differ on one spot [mm]
+
+#: A slip takes spot and front as distances from the origin, and the origin's height [mm].
+Slip = Callable[[Decimal, Decimal, Decimal], Decimal]
+SLIPS: Mapping[str, Slip] = {
+    "inverted": lambda spot, front, height: front / spot,
+    "down from the front": lambda spot, front, height: (front - spot) / front,
+    "from the paper's edge": lambda spot, front, height: (spot + height) / (front + height),
+    "cm against mm": lambda spot, front, height: spot / 10 / front,
+}
+
+
+@dataclass(frozen=True)
+class TruePaper:
+    """Where everything lies on one developed paper, from its lower edge [mm]."""
+
+    origin_mm: Decimal
+    front_mm: Decimal
+    spots: Mapping[int, tuple[Decimal, ...]]
+
+
+def develop(paper: Paper, rng: random.Random) -> TruePaper:
+    """Let the mixture run up a paper."""
+    origin = paper.origin_height_mm
+    front = paper.height_mm - Decimal(rng.randint(10, 22))
+    spots = {}
+    for lane in paper.lanes.select_related("analyte").order_by("number"):
+        keys = lane.analyte.contains or [lane.analyte.key]
+        factors = sorted(INVENTED_RF[key] + rng.gauss(0, PAPER_SPREAD) for key in keys)
+        spots[lane.number] = tuple(origin + Decimal(f"{rf:.4f}") * (front - origin) for rf in factors)
+    return TruePaper(origin, front, spots)
+
+
+def read(
+    paper: Paper,
+    true: TruePaper,
+    rng: random.Random,
+    *,
+    slip: str = "",
+    lanes: int | None = None,
+    beyond: bool = False,
+) -> ReadingEntry:
+    """One person's readings in whole or half millimetres, with their own R_f.
+
+    `slip` makes one mistake in every own R_f; `lanes` stops after so many lanes; `beyond` misreads the
+    last spot to above the front.
+    """
+    front = _seen(true.front_mm, rng)
+    entries = []
+    for lane in paper.lanes.select_related("analyte").order_by("number")[:lanes]:
+        places = [_seen(place, rng) for place in true.spots[lane.number]]
+        spots = tuple(
+            SpotEntry(centre_mm=place, own_rf=_own_rf(place, true.origin_mm, front, paper, slip))
+            for place in places
+        )
+        entries.append(LaneEntry(number=lane.number, spots=spots, **_named(lane.analyte.contains, rng)))
+    if beyond and entries:
+        last = entries[-1]
+        entries[-1] = LaneEntry(number=last.number, spots=(SpotEntry(centre_mm=front + 4, own_rf="1.04"),))
+    return ReadingEntry(unit="mm", origin_mm=true.origin_mm, front_mm=front, lanes=tuple(entries))
+
+
+def _seen(place: Decimal, rng: random.Random) -> Decimal:
+    """To the nearest half millimetre, as a careful reader estimates between the marks."""
+    read_at = place + Decimal(f"{rng.gauss(0, READER_SPREAD_MM):.3f}")
+    return (read_at * 2).quantize(Decimal(1), rounding=ROUND_HALF_UP) / 2
+
+
+def _own_rf(place: Decimal, origin: Decimal, front: Decimal, paper: Paper, slip: str) -> str:
+    spot, run = place - origin, front - origin
+    if slip == "truncated":
+        return str((spot / run).quantize(Decimal("0.01"), rounding=ROUND_DOWN))
+    value = SLIPS[slip](spot, run, paper.origin_height_mm) if slip else spot / run
+    return str(value.quantize(Decimal("0.01"), rounding=ROUND_HALF_UP))
+
+
+def _named(contains: list[str], rng: random.Random) -> dict[str, object]:
+    """An unknown gets a name: mostly one of its own, now and then a neighbour's, now and then none."""
+    if not contains:
+        return {}
+    chance = rng.random()
+    if chance < 0.08:
+        return {"cannot_tell": True}
+    return {"identified_as": contains[-1] if chance < 0.9 else "proline"}
