@@ -49,6 +49,6 @@ def frame(request: HttpRequest) -> dict[str, Any]:
         "menu": menu,
         "signed_in_as": user.name if signed_in else "",
         "sign_out_url": reverse("people:sign_out") if signed_in else "",
-        "theme": theme if theme in {"light", "dark"} else "auto",
+        "theme": theme if theme in {"light", "dark"} else "",
         "theme_url": reverse("people:theme"),
     }

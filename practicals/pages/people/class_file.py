@@ -78,7 +78,10 @@ def _cells(book: Any) -> Iterator[list[str]]:
         return
     rows = book.worksheets[0].iter_rows(max_row=MOST_ROWS_READ + 1, max_col=MOST_COLUMNS, values_only=True)
     for row in rows:
-        yield [_text(cell) for cell in row]
+        cells = [_text(cell) for cell in row]
+        while cells and not cells[-1]:
+            cells.pop()
+        yield cells
 
 
 def _text(cell: Any) -> str:
