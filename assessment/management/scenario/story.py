@@ -18,6 +18,7 @@ from assessment.management.scenario import bench, verification, work
 from assessment.management.scenario.cast import PASSWORD, Cast, gather
 from assessment.models import Assignment, Brief, Unit, Work
 from practicals.actions.add_practical import add_practical
+from practicals.actions.close_session import close_session
 from practicals.actions.declare_no_result import declare_no_result
 from practicals.actions.end_bench_work import end_bench_work
 from practicals.actions.give_help import give_help
@@ -101,6 +102,7 @@ def _past_session(cast: Cast, rng: random.Random, now: datetime) -> tuple[Sessio
     bench.register(session, teacher=cast.teacher, absent=absent, late=late, now=starts)
     _measure_past(cast, session, rng, absent=absent, starts=starts)
     end_bench_work(by=cast.teacher, session=session, now=starts + timedelta(hours=2))
+    close_session(by=cast.teacher, session=session, now=starts + timedelta(days=1))
     _give_passphrase(session, cast, starts + timedelta(hours=2), absent=absent)
     return session, absent
 
