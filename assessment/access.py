@@ -114,6 +114,12 @@ def verifiable_submissions(user: Any) -> QuerySet[Submission]:
     )
 
 
+def own_decided_submissions(user: Any) -> QuerySet[Submission]:
+    """What a verifier never draws from: decided work with a part of their own in it."""
+    own = Q(decisions__assessor=user) | Q(work__assessor=user)
+    return Submission.objects.filter(decisions__isnull=False).filter(own).distinct()
+
+
 def readable_plans(user: Any) -> QuerySet[SamplingPlan]:
     return (
         SamplingPlan.objects.all() if user.has_perm("assessment.draw_sample") else SamplingPlan.objects.none()

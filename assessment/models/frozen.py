@@ -44,6 +44,14 @@ class FrozenReadings(NamedTuple):
     @property
     def drawing(self) -> Drawing:
         """The paper to scale; spots that the review doubts are marked."""
+        return self._drawn({(spot.lane, spot.number) for spot in self.review.spots if spot.doubts})
+
+    @property
+    def plain_drawing(self) -> Drawing:
+        """The paper to scale without a hint at what is doubtful, for its learner."""
+        return self._drawn(frozenset())
+
+    def _drawn(self, doubtful: Collection[tuple[int, int]]) -> Drawing:
         facts = self.paper.facts
         return draw_paper(
             width_mm=facts.width_mm,
@@ -54,7 +62,7 @@ class FrozenReadings(NamedTuple):
             front_mm=self.entry.front_mm,
             lane_fronts_mm=lane_fronts(self.entry),
             spots=spots_read(self.entry),
-            doubtful={(spot.lane, spot.number) for spot in self.review.spots if spot.doubts},
+            doubtful=doubtful,
         )
 
 

@@ -1,6 +1,6 @@
 """What a sample is drawn from, drawing it again, and how far assessor and verifier agree in it."""
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
@@ -44,6 +44,12 @@ def latest_attempts(submissions: QuerySet[Submission]) -> list[Submission]:
     for submission in found:
         latest[submission.work_id] = submission
     return list(latest.values())
+
+
+def decided_by_unit(submissions: QuerySet[Submission]) -> dict[int, int]:
+    """How many works the submissions belong to, by their unit's key."""
+    works = submissions.values_list("work", "work__assignment__brief__unit").order_by()
+    return dict(Counter(unit for _, unit in set(works)))
 
 
 def as_candidates(submissions: Iterable[Submission]) -> Iterator[Candidate]:
@@ -100,6 +106,25 @@ def sampled_portfolios(plan: SamplingPlan) -> QuerySet[SampledPortfolio]:
         "submission__work__assignment__teaching_class",
         "record__verifier",
     ).prefetch_related("record__verdicts", "submission__decisions")
+
+
+def whole(portfolios: QuerySet[SampledPortfolio]) -> QuerySet[SampledPortfolio]:
+    """Portfolios with all that their page shows, in a fixed number of queries."""
+    return portfolios.select_related(
+        "plan__unit",
+        "submission__work__learner",
+        "submission__work__assessor",
+        "submission__work__assignment__teaching_class",
+        "submission__work__assignment__brief__unit",
+        "submission__feedback",
+        "record__verifier",
+    ).prefetch_related(
+        "submission__parts",
+        "submission__decisions__criterion",
+        "submission__decisions__assessor",
+        "submission__work__assignment__brief__criteria",
+        "record__verdicts",
+    )
 
 
 def _candidate(row: dict[str, object]) -> Candidate:

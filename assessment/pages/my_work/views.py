@@ -1,0 +1,134 @@
+"""A learner's own work: read what is asked, write it up, submit it once, read the result."""
+
+from uuid import UUID
+
+from django.contrib import messages
+from django.core.exceptions import ValidationError
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+
+from assessment.access import own_works
+from assessment.actions.save_writing import AlreadySubmitted, save_writing
+from assessment.actions.submit_work import DECLARATION, submit_work
+from assessment.models import Work
+from assessment.models.frozen import frozen_evidence
+from assessment.pages.my_work.forms import DeclarationForm, WritingForm
+from assessment.pages.my_work.standing import latest, result_of, standing_of, state_of, work_lines
+from practicals.models import User
+from reagents.models import Stale
+
+
+def works(request: HttpRequest) -> HttpResponse:
+    user = _learner(request)
+    return render(request, "assessment/my_work/works.html", {"lines": work_lines(user, timezone.now())})
+
+
+def work(request: HttpRequest, uuid: UUID) -> HttpResponse:
+    """The work's page: what is asked and, until it is submitted, the writing; afterwards what was frozen."""
+    found = _own_work(request, uuid)
+    form = WritingForm(request.POST or None, initial=_saved(found))
+    if latest(found):
+        return _submitted_page(request, found, form)
+    if request.method != "POST" or not form.is_valid():
+        return _open_page(request, found, form)
+    try:
+        _save(request, found, form)
+    except Stale as error:
+        return _open_page(request, found, _with_newest(form, error.record), stale=error)
+    except AlreadySubmitted:
+        return _submitted_page(request, _own_work(request, uuid), form)
+    except ValidationError as error:
+        form.add_error(None, error)
+        return _open_page(request, found, form)
+    return redirect("my_work:work", uuid=uuid)
+
+
+def submit(request: HttpRequest, uuid: UUID) -> HttpResponse:
+    """A check list of what will be frozen, the declaration, and the act itself."""
+    user, found = _learner(request), _own_work(request, uuid)
+    form = DeclarationForm(request.POST or None, words=DECLARATION)
+    if request.method == "POST":
+        try:
+            submit_work(
+                by=user, work=found, declared=request.POST.get("declared") == "on", now=timezone.now()
+            )
+        except AlreadySubmitted:
+            messages.info(request, "This work was submitted before; nothing was changed.")
+            return redirect("my_work:work", uuid=uuid)
+        except ValidationError as error:
+            form.add_error("declared" if "declared" not in request.POST else None, error)
+        else:
+            messages.success(request, "Submitted. What you handed in is kept exactly as it stands below.")
+            return redirect("my_work:work", uuid=uuid)
+    elif latest(found):
+        return redirect("my_work:work", uuid=uuid)
+    context = {"work": found, "form": form, "standing": standing_of(user, found), "now": timezone.now()}
+    return render(request, "assessment/my_work/submit.html", context)
+
+
+def _learner(request: HttpRequest) -> User:
+    user = request.user
+    assert isinstance(user, User)  # noqa: S101  (the gate lets nobody else in; this tells the type checker)
+    return user
+
+
+def _own_work(request: HttpRequest, uuid: UUID) -> Work:
+    return get_object_or_404(own_works(_learner(request)).for_learner(), uuid=uuid)
+
+
+def _saved(found: Work) -> dict[str, object]:
+    return {"conclusion": found.conclusion, "evaluation": found.evaluation, "version": found.version}
+
+
+def _save(request: HttpRequest, found: Work, form: WritingForm) -> None:
+    save_writing(
+        by=_learner(request),
+        work=found,
+        conclusion=form.cleaned_data["conclusion"],
+        evaluation=form.cleaned_data["evaluation"],
+        seen_version=form.cleaned_data["version"],
+        now=timezone.now(),
+    )
+    messages.success(request, "Saved. You can go on writing until you submit it.")
+
+
+def _with_newest(form: WritingForm, saved: object) -> WritingForm:
+    """The typed text under the version that is saved now, so that saving again is a choice."""
+    assert isinstance(saved, Work)  # noqa: S101  (only a work is saved here; this tells the type checker)
+    data = form.data.copy()
+    data["version"] = str(saved.version)
+    return WritingForm(data)
+
+
+def _open_page(
+    request: HttpRequest, found: Work, form: WritingForm, stale: Stale | None = None
+) -> HttpResponse:
+    user, now = _learner(request), timezone.now()
+    context = {
+        "work": found,
+        "form": form,
+        "stale": stale,
+        "saved": stale.record if stale else None,
+        "standing": standing_of(user, found),
+        "state": state_of(found, now, at_bench=user.bench_session is not None),
+    }
+    return render(request, "assessment/my_work/work.html", context, status=409 if stale else 200)
+
+
+def _submitted_page(request: HttpRequest, found: Work, form: WritingForm) -> HttpResponse:
+    """What was handed in. Text typed into a page that was still open is shown, but no longer kept."""
+    user, submission = _learner(request), latest(found)
+    assert submission is not None  # noqa: S101  (asked for only then; this tells the type checker)
+    at_bench = user.bench_session is not None
+    context = {
+        "work": found,
+        "submission": submission,
+        "evidence": frozen_evidence(submission),
+        "result": None if at_bench else result_of(submission),
+        "at_bench": at_bench,
+        "state": state_of(found, timezone.now(), at_bench=at_bench),
+        "too_late": form if form.is_bound else None,
+    }
+    status = 409 if form.is_bound else 200
+    return render(request, "assessment/my_work/submitted.html", context, status=status)

@@ -1,0 +1,160 @@
+"""The internal verifier: draw a sample, look at each portfolio, agree or not, sign."""
+
+import secrets
+from uuid import UUID
+
+from django.contrib import messages
+from django.core.exceptions import ValidationError
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+
+from assessment.access import readable_plans, verifiable_portfolios
+from assessment.actions.draw_sample import draw_sample
+from assessment.actions.give_verdicts import VerdictsRefused, give_verdicts
+from assessment.actions.sign_record import sign_record
+from assessment.calculations.sampling import SamplingError
+from assessment.models import SampledPortfolio, SamplingPlan
+from assessment.models.samples import sample_agreement, whole, with_names
+from assessment.pages.verify.figures import NOT_COVERED, power_of
+from assessment.pages.verify.forms import DrawForm, SignForm
+from assessment.pages.verify.rows import (
+    VerdictRow,
+    entries_of,
+    evidence_of,
+    may_write,
+    plan_for,
+    plan_lines,
+    record_of,
+    redrawn,
+    refreshed,
+    sample_rows,
+    show_refusals,
+    unit_lines,
+    verdict_rows,
+)
+from practicals.models import User
+
+#: A made seed is short enough to be read out and typed again.
+SEEDS = 1_000_000
+
+
+def plans(request: HttpRequest) -> HttpResponse:
+    lines = plan_lines(readable_plans(_verifier(request)))
+    return render(request, "assessment/verify/plans.html", {"lines": lines})
+
+
+def draw(request: HttpRequest) -> HttpResponse:
+    form = DrawForm(request.POST or None, initial={"unit": request.GET.get("unit", "")})
+    if request.method == "POST" and form.is_valid():
+        try:
+            return redirect("verify:plan", uuid=_drawn(request, form).uuid)
+        except SamplingError as error:
+            form.add_error("size", str(error))
+        except ValidationError as error:
+            form.add_error(None, error)
+    context = {"form": form, "units": unit_lines(_verifier(request))}
+    return render(request, "assessment/verify/draw.html", context)
+
+
+def plan(request: HttpRequest, uuid: UUID) -> HttpResponse:
+    """The sample, why each portfolio is in it, what it can find, and the same draw done again."""
+    user = _verifier(request)
+    found = plan_for(user, uuid)
+    if found is None:
+        raise Http404
+    rows = sample_rows(user, found)
+    context = {
+        "plan": found,
+        "rows": rows,
+        "left_out": len(rows) - sum(row.may_open for row in rows),
+        "power": power_of(len(found.candidates), len(rows)),
+        "not_covered": NOT_COVERED,
+        "again": redrawn(found),
+        "agreement": sample_agreement(found),
+    }
+    return render(request, "assessment/verify/plan.html", context)
+
+
+def portfolio(request: HttpRequest, uuid: UUID) -> HttpResponse:
+    """The frozen evidence beside the decisions. The only form is for the verifier's own verdicts."""
+    found = _portfolio(request, uuid)
+    if request.method != "POST":
+        return _portfolio_page(request, found, verdict_rows(found))
+    rows = verdict_rows(found, request.POST)
+    if not all(row.form.is_valid() for row in rows):
+        return _portfolio_page(request, found, rows)
+    entries = entries_of(rows, found)
+    try:
+        give_verdicts(by=_verifier(request), sampled=found, entries=entries, now=timezone.now())
+    except VerdictsRefused as error:
+        found = _portfolio(request, uuid)
+        fresh = verdict_rows(found, refreshed(verdict_rows(found), request.POST))
+        show_refusals(fresh, entries, error)
+        return _portfolio_page(request, found, fresh)
+    except ValidationError as error:
+        return _portfolio_page(request, _portfolio(request, uuid), rows, refused=error.messages[0])
+    messages.success(request, "Your verdicts are saved.")
+    return redirect("verify:portfolio", uuid=uuid)
+
+
+def sign(request: HttpRequest, uuid: UUID) -> HttpResponse:
+    """The verdicts once more, a comment on feedback and records, and the signature."""
+    user, found = _verifier(request), _portfolio(request, uuid)
+    record = record_of(found)
+    if record is None or record.verifier_id != user.pk or record.signed_at:
+        return redirect("verify:portfolio", uuid=uuid)
+    form = SignForm(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        comment = form.cleaned_data["feedback_comment"]
+        try:
+            sign_record(by=user, record=record, feedback_comment=comment, now=timezone.now())
+        except ValidationError as error:
+            form.add_error(None, error)
+        else:
+            messages.success(request, "Signed. The record stays as it is.")
+            return redirect("verify:plan", uuid=found.plan.uuid)
+    context = {"portfolio": found, "rows": verdict_rows(found), "form": form, "work": found.submission.work}
+    return render(request, "assessment/verify/sign.html", context)
+
+
+def _verifier(request: HttpRequest) -> User:
+    user = request.user
+    assert isinstance(user, User)  # noqa: S101  (the gate lets nobody else in; this tells the type checker)
+    return user
+
+
+def _portfolio(request: HttpRequest, uuid: UUID) -> SampledPortfolio:
+    return get_object_or_404(whole(verifiable_portfolios(_verifier(request))), uuid=uuid)
+
+
+def _drawn(request: HttpRequest, form: DrawForm) -> SamplingPlan:
+    seed = form.cleaned_data["seed"]
+    return draw_sample(
+        by=_verifier(request),
+        unit=form.cleaned_data["unit"],
+        size=form.cleaned_data["size"],
+        seed=secrets.randbelow(SEEDS) if seed is None else seed,
+        stage=form.cleaned_data["stage"],
+        now=timezone.now(),
+    )
+
+
+def _portfolio_page(
+    request: HttpRequest, found: SampledPortfolio, rows: list[VerdictRow], refused: str = ""
+) -> HttpResponse:
+    record = record_of(found)
+    context = {
+        "portfolio": found,
+        "portfolio_reason": with_names(found.reason, [found.submission.work.assessor]),
+        "submission": found.submission,
+        "work": found.submission.work,
+        "record": record,
+        "rows": rows,
+        "errors": [error for row in rows for error in row.errors],
+        "refused": refused,
+        "writable": may_write(_verifier(request), record),
+        "complete": all(row.verdict for row in rows),
+        **evidence_of(found.submission),
+    }
+    return render(request, "assessment/verify/portfolio.html", context)
