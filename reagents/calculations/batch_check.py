@@ -154,7 +154,7 @@ def as_made(amounts: Sequence[Amount]) -> str:
 
 
 def _figure(value: Decimal) -> str:
-    return format_quantity(value, "", digits=3)
+    return format_quantity(Decimal(f"{value:.3g}").normalize(), "")
 
 
 def state_of(*, needed_ml: Decimal, own_ml: Decimal, day_needed_ml: Decimal, day_made_ml: Decimal) -> str:
