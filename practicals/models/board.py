@@ -204,8 +204,9 @@ class _Around:
     def __init__(self, session: Session, lesson: Lesson | None, marks: dict[tuple[int, int], str]) -> None:
         self.lesson, self.marks = lesson, marks
         self.here = {learner for (_, learner), mark in marks.items() if mark != Attendance.Mark.ABSENT}
-        given = HelpGiven.objects.filter(session=session).order_by().values_list("learner", "by__isnull")
-        self.help = {(who, program): count for who, program, count in given.annotate(Count("pk"))}
+        given = HelpGiven.objects.filter(session=session).order_by().values_list("learner")
+        self.help = dict(given.annotate(Count("pk")))
+        self.help_by_people = dict(given.annotate(Count("by")))
         notes = BenchNote.objects.filter(session=session).order_by().values_list("learner")
         self.notes = dict(notes.annotate(Count("pk")))
         elsewhere = GroupMember.objects.filter(home_session=session).select_related("session__teaching_class")
@@ -224,8 +225,8 @@ class _Around:
             state=state,
             kind=kind,
             not_marked_present=bool(self.marks) and measured and who not in self.here,
-            help_by_program=self.help.get((who, True), 0),
-            help_by_people=self.help.get((who, False), 0),
+            help_by_program=self.help.get(who, 0) - self.help_by_people.get(who, 0),
+            help_by_people=self.help_by_people.get(who, 0),
             notes=self.notes.get(who, 0),
         )
 

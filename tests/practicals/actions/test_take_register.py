@@ -30,7 +30,9 @@ def test_a_register_is_taken_and_says_by_whom_and_when(cast):
 def test_the_same_register_again_changes_nothing(cast):
     marks = {cast.learner: "present", cast.rival: "absent"}
     take_register(by=cast.teacher, lesson=lesson_of(cast), marks=marks, now=NOW)
-    again = take_register(by=cast.teacher, lesson=lesson_of(cast), marks=marks, now=NOW + timedelta(minutes=5))
+    again = take_register(
+        by=cast.teacher, lesson=lesson_of(cast), marks=marks, now=NOW + timedelta(minutes=5)
+    )
     assert (again.new, again.changed) == (0, 0)
     assert set(Attendance.objects.values_list("marked_at", flat=True)) == {NOW}
     assert AuditEntry.objects.filter(action="take_register").count() == 1
@@ -70,9 +72,7 @@ def test_a_mark_left_as_it_was_does_not_undo_somebody_elses(cast):
     take_register(by=cast.teacher, lesson=lesson, marks={cast.learner: "present"}, now=NOW)
     take_register(by=cast.teacher, lesson=lesson, marks={cast.learner: "late"}, now=NOW)
     stale = {cast.learner: "present"}
-    take_register(
-        by=cast.teacher, lesson=lesson, marks={**stale, cast.rival: "absent"}, seen=stale, now=NOW
-    )
+    take_register(by=cast.teacher, lesson=lesson, marks={**stale, cast.rival: "absent"}, seen=stale, now=NOW)
     assert marks_of(cast) == {cast.learner: "late", cast.rival: "absent"}
 
 
