@@ -1,7 +1,7 @@
 """What the bench's actions promise, without HTTP."""
 
 import json
-from decimal import Decimal as D
+from decimal import Decimal
 
 import pytest
 from django.core.exceptions import PermissionDenied
@@ -29,9 +29,12 @@ from reagents.models import Stale
 from tests.factories import NOW, make_readings
 
 ENTRY = ReadingEntry(
-    origin_mm=D(15),
-    front_mm=D(95),
-    lanes=(LaneEntry(1, (SpotEntry(D(35), own_rf="0.25"),)), LaneEntry(4, (SpotEntry(D(74)),), identified_as="leucine")),
+    origin_mm=Decimal(15),
+    front_mm=Decimal(95),
+    lanes=(
+        LaneEntry(1, (SpotEntry(Decimal(35), own_rf="0.25"),)),
+        LaneEntry(4, (SpotEntry(Decimal(74)),), identified_as="leucine"),
+    ),
 )
 
 
@@ -71,25 +74,25 @@ def test_a_stale_save_changes_nothing(cast, paper):
     for seen in (None, 7):
         with pytest.raises(Stale):
             save(cast.learner, paper, ReadingEntry(), seen=seen)
-    assert ReadingSet.objects.get().front_mm == D(95)
+    assert ReadingSet.objects.get().front_mm == Decimal(95)
     assert audited("save_readings") == 1
 
 
 @pytest.mark.parametrize(
     ("lane", "problem"),
     [
-        (LaneEntry(9, (SpotEntry(D(3)),)), NoSuchLane),
+        (LaneEntry(9, (SpotEntry(Decimal(3)),)), NoSuchLane),
         (LaneEntry(4, identified_as="tryptophan"), NoSuchLane),
         (LaneEntry(4, identified_as="x"), NoSuchLane),
         (LaneEntry(1, (SpotEntry(own_rf="0.4"),)), SpotWithoutPlace),
-        (LaneEntry(1, (SpotEntry(D(3), leading_mm=D(4)),)), SpotWithoutPlace),
+        (LaneEntry(1, (SpotEntry(Decimal(3), leading_mm=Decimal(4)),)), SpotWithoutPlace),
     ],
 )
 def test_an_entry_that_does_not_fit_the_paper_is_refused_whole(cast, paper, lane, problem):
     save(cast.learner, paper)
     with pytest.raises(problem):
         save(cast.learner, paper, ReadingEntry(lanes=(lane,)), seen=1)
-    assert ReadingSet.objects.get().front_mm == D(95)
+    assert ReadingSet.objects.get().front_mm == Decimal(95)
 
 
 def test_locked_readings_are_not_saved_again(cast, paper):
@@ -124,7 +127,7 @@ def test_the_sessions_teacher_locks_a_set_when_bench_work_ends(cast, paper):
 
 
 def amend(by, readings, *, front="90", reason="front read from the wrong edge", seen=1):
-    entry = ReadingEntry(origin_mm=D(15), front_mm=D(front), lanes=ENTRY.lanes)
+    entry = ReadingEntry(origin_mm=Decimal(15), front_mm=Decimal(front), lanes=ENTRY.lanes)
     return amend_readings(by=by, readings=readings, entry=entry, reason=reason, seen_version=seen, now=NOW)
 
 
@@ -138,7 +141,7 @@ def test_an_amendment_keeps_both_texts_and_the_reason(cast, locked):
     assert json.loads(amendment.before)["front_mm"] == "95"
     assert json.loads(amendment.after)["front_mm"] == "90"
     assert amendment.reason == "front read from the wrong edge"
-    assert ReadingSet.objects.get().front_mm == D(90)
+    assert ReadingSet.objects.get().front_mm == Decimal(90)
     assert ReadingSet.objects.get().locked_at == NOW
     assert audited("amend_readings") == 1
 

@@ -1,6 +1,6 @@
 """Readings recomputed: what follows from what one person read."""
 
-from decimal import Decimal as D
+from decimal import Decimal
 
 import pytest
 
@@ -8,24 +8,24 @@ from practicals.calculations.entry import LaneEntry, LaneFacts, PaperFacts, Read
 from practicals.calculations.review import review_readings
 
 PAPER = PaperFacts(
-    width_mm=D(100),
-    height_mm=D(120),
-    origin_height_mm=D(10),
-    ruler_division_mm=D(1),
+    width_mm=Decimal(100),
+    height_mm=Decimal(120),
+    origin_height_mm=Decimal(10),
+    ruler_division_mm=Decimal(1),
     lanes=(LaneFacts(1, "glycine", "glycine", True), LaneFacts(2, "x", "unknown X", False)),
 )
 
 
 def entry(*spots, origin="10", front="110", lane=1, **more):
     return ReadingEntry(
-        origin_mm=None if origin is None else D(origin),
-        front_mm=None if front is None else D(front),
+        origin_mm=None if origin is None else Decimal(origin),
+        front_mm=None if front is None else Decimal(front),
         lanes=(LaneEntry(lane, tuple(spots), **more),),
     )
 
 
 def spot(centre="52", own_rf="", **edges):
-    return SpotEntry(None if centre is None else D(centre), own_rf=own_rf, **edges)
+    return SpotEntry(None if centre is None else Decimal(centre), own_rf=own_rf, **edges)
 
 
 def reviewed(*spots, **more):
@@ -35,18 +35,25 @@ def reviewed(*spots, **more):
 def test_rf_is_the_distance_of_the_spot_over_that_of_the_front_iupac_r05353():
     # IUPAC Gold Book, retardation factor, doi:10.1351/goldbook.R05353: (52 - 10) / (110 - 10).
     (found,) = reviewed(spot("52")).spots
-    assert (found.rf, found.rounded_rf) == (D("0.42"), D("0.42"))
+    assert (found.rf, found.rounded_rf) == (Decimal("0.42"), Decimal("0.42"))
 
 
 def test_the_printed_value_rounds_half_up_common_practice():
     # Common practice, no source: 50/80 = 0.625 is written 0.63.
     (found,) = reviewed(spot("50", "0.63"), origin="0", front="80").spots
-    assert (found.rounded_rf, found.verdict) == (D("0.63"), "agrees")
+    assert (found.rounded_rf, found.verdict) == (Decimal("0.63"), "agrees")
 
 
 @pytest.mark.parametrize(
     ("own", "first_word"),
-    [("0.42", "agrees"), ("0,42", "agrees"), ("0.4", "agrees"), ("2.38", "does"), ("0.58", "does"), ("0.11", "does")],
+    [
+        ("0.42", "agrees"),
+        ("0,42", "agrees"),
+        ("0.4", "agrees"),
+        ("2.38", "does"),
+        ("0.58", "does"),
+        ("0.11", "does"),
+    ],
 )
 def test_the_verdicts_first_word_says_which_kind_it_is(own, first_word):
     (found,) = reviewed(spot("52", own)).spots
@@ -69,15 +76,17 @@ def test_a_slip_is_named():
 def test_a_lanes_own_front_counts_for_that_lane():
     # Case C2: 23 of 77 mm where the paper's other fronts are at 78 and 80 mm.
     (found,) = reviewed(spot("23"), origin="0", front="80").spots
-    assert found.rounded_rf == D("0.29")
-    own = ReadingEntry(origin_mm=D(0), front_mm=D(80), lanes=(LaneEntry(1, (spot("23"),), front_mm=D(77)),))
+    assert found.rounded_rf == Decimal("0.29")
+    own = ReadingEntry(
+        origin_mm=Decimal(0), front_mm=Decimal(80), lanes=(LaneEntry(1, (spot("23"),), front_mm=Decimal(77)),)
+    )
     (found,) = review_readings(own, paper=PAPER).spots
-    assert found.rounded_rf == D("0.30")
+    assert found.rounded_rf == Decimal("0.30")
 
 
 def test_edges_give_the_centre_between_them():
-    (found,) = reviewed(spot(None, leading_mm=D(54), trailing_mm=D(50))).spots
-    assert (found.centre_mm, found.rf) == (D(52), D("0.42"))
+    (found,) = reviewed(spot(None, leading_mm=Decimal(54), trailing_mm=Decimal(50))).spots
+    assert (found.centre_mm, found.rf) == (Decimal(52), Decimal("0.42"))
 
 
 @pytest.mark.parametrize("missing", ["origin", "front"])
@@ -99,7 +108,7 @@ def test_a_front_not_above_the_origin_is_kept_and_flagged(front):
 
 def test_a_spot_beyond_the_front_is_kept_with_its_doubt():
     (found,) = reviewed(spot("115")).spots
-    assert found.rf == D("1.05")
+    assert found.rf == Decimal("1.05")
     assert [doubt.kind for doubt in found.doubts] == ["beyond-front"]
 
 
@@ -108,7 +117,9 @@ def test_a_whole_entry_misses_nothing():
         LaneEntry(1, (spot("52", "0.42"),)),
         LaneEntry(2, (spot("53", "0.43"),), identified_as="glycine"),
     )
-    result = review_readings(ReadingEntry(origin_mm=D(10), front_mm=D(110), lanes=lanes), paper=PAPER)
+    result = review_readings(
+        ReadingEntry(origin_mm=Decimal(10), front_mm=Decimal(110), lanes=lanes), paper=PAPER
+    )
     assert result.missing == ()
     assert result.complete
     assert (result.lanes_complete, result.stated, result.flags) == (2, 2, 0)
@@ -162,5 +173,7 @@ def test_the_uncertainty_is_that_of_the_ruler_jcgm_100():
 
 def test_a_neighbours_spot_is_among_the_slips():
     lanes = (LaneEntry(1, (spot("52", "0.67"),)), LaneEntry(2, (spot("77"),)))
-    result = review_readings(ReadingEntry(origin_mm=D(10), front_mm=D(110), lanes=lanes), paper=PAPER)
+    result = review_readings(
+        ReadingEntry(origin_mm=Decimal(10), front_mm=Decimal(110), lanes=lanes), paper=PAPER
+    )
     assert "neighbour-spot" in {match.slip for match in result.spots[0].explanation.matches}

@@ -181,7 +181,10 @@ def locked(learner, cast, paper):
 
 def amend(client, paper, **fields):
     return send(
-        client, "amend", paper, **{"unit": "mm", "origin": "15", "front": "90", "l1_s1_centre": "35", "version": "1"} | fields
+        client,
+        "amend",
+        paper,
+        **{"unit": "mm", "origin": "15", "front": "90", "l1_s1_centre": "35", "version": "1"} | fields,
     )
 
 
@@ -255,7 +258,7 @@ def test_the_paper_is_drawn_to_scale_without_script(learner, paper):
     assert 'viewBox="-10 -10 120.0 140.0"' in html
     assert 'd="M0 105.00h100.0"' in html
     assert 'd="M0 25.00H100.0"' in html
-    assert 'translate(12.50 85.00)' in html
+    assert "translate(12.50 85.00)" in html
 
 
 def test_the_drawing_says_in_words_what_it_shows(learner, paper):

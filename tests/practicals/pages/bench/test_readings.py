@@ -1,10 +1,11 @@
 """A learner enters readings: kept as read, refused with a sentence, never lost."""
 
 import threading
-from decimal import Decimal as D
+from decimal import Decimal
 from uuid import uuid4
 
 import pytest
+from django.db import connection
 from django.utils import timezone
 
 from practicals.models import AuditEntry, HelpGiven, ReadingSet, Session
@@ -34,11 +35,15 @@ def test_the_page_shows_each_lane_and_no_identity_of_an_unknown(learner, paper):
 def test_readings_are_kept_and_come_back_into_the_fields(learner, cast, paper):
     assert save(learner, paper, **WHOLE).status_code == 302
     kept = set_of(paper, cast.learner)
-    assert (kept.origin_mm, kept.front_mm, kept.session) == (D(15), D(95), cast.session)
+    assert (kept.origin_mm, kept.front_mm, kept.session) == (Decimal(15), Decimal(95), cast.session)
     assert [lane.lane.number for lane in kept.lanes.all()] == [1, 2, 3, 4]
     assert kept.lanes.last().identified_as.key == "leucine"
     html = learner.get(url("readings", paper)).content.decode()
-    assert [value_of(html, name) for name in ("origin", "l1_s1_centre", "l1_s1_own_rf")] == ["15", "35", "0.25"]
+    assert [value_of(html, name) for name in ("origin", "l1_s1_centre", "l1_s1_own_rf")] == [
+        "15",
+        "35",
+        "0.25",
+    ]
 
 
 def test_a_draft_with_almost_nothing_is_kept(learner, cast, paper):
@@ -60,7 +65,7 @@ def test_a_draft_with_almost_nothing_is_kept(learner, cast, paper):
 )
 def test_what_a_person_types_or_pastes_is_read(learner, cast, paper, unit, typed, millimetres):
     assert save(learner, paper, unit=unit, front=typed).status_code == 302
-    assert set_of(paper, cast.learner).front_mm == D(millimetres)
+    assert set_of(paper, cast.learner).front_mm == Decimal(millimetres)
 
 
 def test_the_fields_come_back_in_the_learners_unit(learner, paper):
@@ -70,7 +75,20 @@ def test_the_fields_come_back_in_the_learners_unit(learner, paper):
 
 
 LENGTHS = ["origin", "front", "l1_front", "l1_s1_centre", "l1_s1_leading", "l4_s2_trailing"]
-NOT_LENGTHS = ["abc", "5 g", "1e9", "1e999", "NaN", "inf", "12 34", "1,000", "--3", "1.23456", "9" * 10_000, "<b>"]
+NOT_LENGTHS = [
+    "abc",
+    "5 g",
+    "1e9",
+    "1e999",
+    "NaN",
+    "inf",
+    "12 34",
+    "1,000",
+    "--3",
+    "1.23456",
+    "9" * 10_000,
+    "<b>",
+]
 
 
 @pytest.mark.parametrize("name", LENGTHS)
@@ -86,7 +104,9 @@ def test_what_is_no_length_is_refused_beside_its_field_and_everything_is_kept(le
     assert not ReadingSet.objects.filter(paper=paper).exists()
 
 
-@pytest.mark.parametrize("typed", ["abc", "0.4 mm", "NaN", "1e999", "0.4.2", "7" * 10_000], ids=lambda t: t[:8])
+@pytest.mark.parametrize(
+    "typed", ["abc", "0.4 mm", "NaN", "1e999", "0.4.2", "7" * 10_000], ids=lambda t: t[:8]
+)
 def test_an_own_rf_that_is_no_number_is_refused_and_kept_in_the_field(learner, paper, typed):
     answer = save(learner, paper, l1_s1_centre="35", l1_s1_own_rf=typed)
     html = answer.content.decode()
@@ -96,7 +116,13 @@ def test_an_own_rf_that_is_no_number_is_refused_and_kept_in_the_field(learner, p
 
 @pytest.mark.parametrize(
     ("name", "typed"),
-    [("unit", "inch"), ("no_result", "bored"), ("l2_no_result", "x" * 10_000), ("l4_is", "tryptophan"), ("unit", "")],
+    [
+        ("unit", "inch"),
+        ("no_result", "bored"),
+        ("l2_no_result", "x" * 10_000),
+        ("l4_is", "tryptophan"),
+        ("unit", ""),
+    ],
 )
 def test_a_choice_that_is_not_offered_is_refused(learner, paper, name, typed):
     answer = save(learner, paper, **{"origin": "15", name: typed})
@@ -129,7 +155,7 @@ def test_an_rf_without_a_place_is_asked_for_the_place(learner, paper):
 def test_edges_are_kept_and_the_centre_lies_between_them(learner, cast, paper):
     save(learner, paper, l1_s1_leading="36", l1_s1_trailing="33")
     (spot,) = set_of(paper, cast.learner).lanes.first().spots.all()
-    assert (spot.centre_mm, spot.leading_mm, spot.trailing_mm) == (D("34.5"), D(36), D(33))
+    assert (spot.centre_mm, spot.leading_mm, spot.trailing_mm) == (Decimal("34.5"), Decimal(36), Decimal(33))
     html = learner.get(url("readings", paper)).content.decode()
     assert (value_of(html, "l1_s1_centre"), value_of(html, "l1_s1_leading")) == ("", "36")
 
@@ -138,7 +164,7 @@ def test_a_correction_takes_the_place_of_what_stood_there(learner, cast, paper):
     save(learner, paper, l1_s1_centre="35", l2_s1_centre="45")
     save(learner, paper, l1_s1_centre="36")
     lanes = set_of(paper, cast.learner).lanes.all()
-    assert [(lane.lane.number, lane.spots.get().centre_mm) for lane in lanes] == [(1, D(36))]
+    assert [(lane.lane.number, lane.spots.get().centre_mm) for lane in lanes] == [(1, Decimal(36))]
 
 
 def test_another_spot_saves_the_draft_and_adds_a_row(learner, cast, paper):
@@ -183,12 +209,12 @@ def test_cannot_be_told_apart_is_an_answer(learner, cast, paper):
 def test_a_front_of_its_own_is_kept_for_the_lane(learner, cast, paper):
     save(learner, paper, front="95", l2_front="91")
     (lane,) = set_of(paper, cast.learner).lanes.all()
-    assert lane.front_mm == D(91)
+    assert lane.front_mm == Decimal(91)
 
 
 def test_impossible_geometry_is_kept(learner, cast, paper):
     assert save(learner, paper, origin="15", front="95", l1_s1_centre="110").status_code == 302
-    assert set_of(paper, cast.learner).lanes.get().spots.get().centre_mm == D(110)
+    assert set_of(paper, cast.learner).lanes.get().spots.get().centre_mm == Decimal(110)
 
 
 # -- help -------------------------------------------------------------------------------------------
@@ -244,7 +270,9 @@ def test_an_own_rf_that_differs_is_told_but_never_the_right_value(learner, paper
 def test_help_is_recorded_once_with_what_it_said(learner, cast, paper):
     shown_with("explanation", learner, paper)
     learner.get(url("readings", paper))
-    texts = list(HelpGiven.objects.filter(learner=cast.learner, paper=paper, by=None).values_list("text", flat=True))
+    texts = list(
+        HelpGiven.objects.filter(learner=cast.learner, paper=paper, by=None).values_list("text", flat=True)
+    )
     assert len(texts) == len(set(texts)) == 2
     assert any("beyond the solvent front" in text for text in texts)
     assert AuditEntry.objects.filter(action="record_shown_help", actor=None).count() == 1
@@ -276,14 +304,14 @@ def test_a_stale_tab_shows_what_was_typed_and_what_is_saved(learner, cast, paper
     assert answer.status_code == 200
     assert value_of(html, "front") == "85"
     assert "<td>85</td><td>95</td>" in html
-    assert set_of(paper, cast.learner).front_mm == D(95)
+    assert set_of(paper, cast.learner).front_mm == Decimal(95)
 
 
 def test_after_the_comparison_the_same_form_may_be_saved(learner, cast, paper):
     save(learner, paper, version="", front="95")
     html = save(learner, paper, version="", front="85").content.decode()
     assert save(learner, paper, version=value_of(html, "version"), front="85").status_code == 302
-    assert set_of(paper, cast.learner).front_mm == D(85)
+    assert set_of(paper, cast.learner).front_mm == Decimal(85)
 
 
 def test_a_wrong_figure_first_does_not_pass_by_the_comparison(learner, cast, paper):
@@ -291,14 +319,14 @@ def test_a_wrong_figure_first_does_not_pass_by_the_comparison(learner, cast, pap
     html = save(learner, paper, version="", front="x").content.decode()
     assert value_of(html, "version") == ""
     assert save(learner, paper, version="", front="85").status_code == 200
-    assert set_of(paper, cast.learner).front_mm == D(95)
+    assert set_of(paper, cast.learner).front_mm == Decimal(95)
 
 
 @pytest.mark.parametrize("version", ["x", "-1", "99", "1" * 5000, "²"])
 def test_a_strange_version_counts_as_stale(learner, cast, paper, version):
     save(learner, paper, version="", front="95")
     assert save(learner, paper, version=version, front="85").status_code == 200
-    assert set_of(paper, cast.learner).front_mm == D(95)
+    assert set_of(paper, cast.learner).front_mm == Decimal(95)
 
 
 def test_group_mates_share_the_paper_but_not_the_readings(learner, cast, paper, as_):
@@ -306,8 +334,8 @@ def test_group_mates_share_the_paper_but_not_the_readings(learner, cast, paper, 
     mate = as_(cast.group_mate)
     assert "93.7" not in mate.get(url("readings", paper)).content.decode()
     save(mate, paper, front="88")
-    assert set_of(paper, cast.learner).front_mm == D("93.7")
-    assert set_of(paper, cast.group_mate).front_mm == D(88)
+    assert set_of(paper, cast.learner).front_mm == Decimal("93.7")
+    assert set_of(paper, cast.group_mate).front_mm == Decimal(88)
 
 
 @pytest.mark.parametrize("name", ["paper", "readings", "lock", "amend"])
@@ -389,8 +417,6 @@ def test_two_tabs_at_the_same_moment_keep_one_and_refuse_one(cast, as_):
     answers = []
 
     def tab(front):
-        from django.db import connection
-
         try:
             answers.append(save(as_(cast.learner), found, version="", front=front).status_code)
         finally:
