@@ -1,7 +1,5 @@
 """Groups, guests who catch up, and the slips that learners sign in with."""
 
-from importlib import import_module
-
 from django.contrib import messages
 from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
@@ -14,6 +12,7 @@ from practicals.actions.arrange_groups import arrange_groups
 from practicals.actions.issue_bench_codes import NothingToIssue, issue_bench_codes
 from practicals.actions.join_catch_up import join_catch_up
 from practicals.actions.regroup import regroup
+from practicals.documents.sign_in_slips import slips_pdf
 from practicals.models import GroupMember, Session
 from practicals.pages.plan.attempt import StaffRequest, attempt
 from practicals.pages.plan.gather import absentees, grouped, listed_sessions, places, ungrouped_learners
@@ -106,8 +105,7 @@ def slips(request: StaffRequest, uuid: str) -> HttpResponse:
     except NothingToIssue as error:
         messages.error(request, str(error))
         return redirect("plan:session", found.uuid)
-    document = import_module("practicals.documents.sign_in_slips")
-    pdf = document.slips_pdf(session=found, codes=codes, now=now)
+    pdf = slips_pdf(found, codes, now=now)
     return HttpResponse(
         pdf,
         content_type="application/pdf",

@@ -17,7 +17,7 @@ PRACTICALS = "Practicals"
 
 
 def practicals(request: StaffRequest) -> HttpResponse:
-    found = Practical.objects.latest().select_related("mobile_phase")  # type: ignore[attr-defined]
+    found = Practical.objects.newest_editions().select_related("mobile_phase")
     return render(request, "practicals/plan/practicals.html", {"practicals": found})
 
 

@@ -79,7 +79,7 @@ class SessionForm(forms.Form):
 
     def __init__(self, *args: Any, by: User, **more: Any) -> None:
         super().__init__(*args, **more)
-        self.fields["practical"].queryset = Practical.objects.latest()  # type: ignore[attr-defined]
+        self.fields["practical"].queryset = Practical.objects.newest_editions()  # type: ignore[attr-defined]
         for name in ("teaching_class", "also_for"):
             self.fields[name].queryset = readable_classes(by)  # type: ignore[attr-defined]
 

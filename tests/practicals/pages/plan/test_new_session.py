@@ -88,7 +88,11 @@ def test_what_cannot_be_is_refused_with_a_sentence_and_kept(as_, cast, answers, 
 
 
 def test_what_was_typed_stays(as_, cast, answers):
-    text = as_(cast.teacher).post(URL, answers(group_size="three", **{"lesson0-room": "Lab 99"})).content.decode()
+    text = (
+        as_(cast.teacher)
+        .post(URL, answers(group_size="three", **{"lesson0-room": "Lab 99"}))
+        .content.decode()
+    )
     assert 'value="three"' in text
     assert 'value="Lab 99"' in text
 
