@@ -63,6 +63,7 @@ HEADINGS: dict[str, tuple[str, ...]] = {
         "reference",
         "ref",
         "number",
+        "no",
         "id",
         "identifier",
     ),

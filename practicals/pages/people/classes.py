@@ -21,6 +21,8 @@ from practicals.pages.people.import_preview import Preview, PreviewLost, opened,
 from practicals.pages.people.lists import class_list, enrolments_of, possible_teachers, sessions_of
 from practicals.pages.people.signed_in import PersonRequest
 
+ROWS_ABOVE = "Some rows, listed above, cannot be taken, so none was. Correct the file and choose it again."
+
 
 @require_safe
 def classes(request: PersonRequest) -> HttpResponse:
@@ -95,7 +97,7 @@ def import_list(request: PersonRequest) -> HttpResponse:
             if not preview.faults:
                 return _preview_page(request, preview)
             faults = preview.faults
-            form.add_error("file", "Some rows cannot be taken, so none was. They are listed below.")
+            form.add_error("file", ROWS_ABOVE)
     return render(request, "practicals/people/import_class.html", {"form": form, "faults": faults})
 
 
