@@ -37,6 +37,11 @@ class Deviation:
     verdict: str
     sentence: str
 
+    @property
+    def shown(self) -> str:
+        """Percentage with its sign, a real minus [%]."""
+        return f"{self.percent:+}".replace("-", "\u2212") if self.percent else f"{self.percent or ''}"
+
 
 def deviation(amount: Amount) -> Deviation:
     """How far a measured amount is from the one wanted, and whether the vessel explains it.

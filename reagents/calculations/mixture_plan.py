@@ -11,6 +11,9 @@ from reagents.calculations.preparation import Measure, PartWanted
 from reagents.calculations.proportions import Part, Share, volumes_for
 from reagents.calculations.quantities import format_quantity
 
+# More of it than this only to keep the ratio exact would be poured away: common practice, no source.
+MOST_MORE = Decimal("1.05")
+
 
 @dataclass(frozen=True)
 class MixturePlan:
@@ -27,7 +30,7 @@ class MixturePlan:
 def mixture_plan(parts: Sequence[PartWanted], total_ml: Decimal) -> MixturePlan:
     """Scale a ratio to a total and round it up to what measuring cylinders read.
 
-    The total is rounded up so that the ratio stays exact; where that would take a quarter more, each
+    The total is rounded up so that the ratio stays exact; where that would take a twentieth more, each
     part is rounded up by itself and the change in its share is said.
 
     Parameters
@@ -78,7 +81,9 @@ def mixture_plan(parts: Sequence[PartWanted], total_ml: Decimal) -> MixturePlan:
 @lru_cache(maxsize=256)
 def _kept_ratio(recipe: tuple[Part, ...], total_ml: Decimal) -> tuple[Share, ...] | None:
     kept = round_up_keeping_ratio(recipe, total_ml)
-    return None if kept is None else tuple(kept)
+    if kept is None or sum(share.volume_ml for share in kept) > total_ml * MOST_MORE:
+        return None
+    return tuple(kept)
 
 
 def _measure(part: PartWanted, share: Share) -> tuple[Measure, list[str]]:
@@ -99,7 +104,7 @@ def _measure(part: PartWanted, share: Share) -> tuple[Measure, list[str]]:
 
 
 def _rounding(shares: Sequence[Share], made: Decimal, total: Decimal, keeps_ratio: bool) -> str:
-    made_shown, total_shown = (format_quantity(value, "mL", digits=5) for value in (made, total))
+    made_shown, total_shown = (format_quantity(value.normalize(), "mL", digits=5) for value in (made, total))
     if keeps_ratio and made == total:
         return f"Make {made_shown}."
     if keeps_ratio:

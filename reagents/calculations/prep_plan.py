@@ -55,7 +55,7 @@ def plan_for(wanted: Wanted) -> PrepPlan:
     plan = PrepPlan(
         wanted=wanted,
         made_ml=wanted.total_ml,
-        how=tuple(_how(filling) for filling in wanted.fillings),
+        how=_hows(wanted.fillings),
         doubts=tuple(dict.fromkeys(said for filling in wanted.fillings for said in _doubts(filling))),
         cautions=_cautions(wanted.cautions, names),
         hazards=hazards_of(names),
@@ -182,6 +182,13 @@ def _cautions(own: tuple[str, ...], names: list[str]) -> tuple[Cautions, ...]:
         signs = _signs(known.pictograms if known else ("GHS02",) if FIRE in sentences else ())
         found.append(Cautions(about.removesuffix(": fire"), signs, tuple(sentences)))
     return tuple(found)
+
+
+def _hows(fillings: tuple[Filling, ...]) -> tuple[str, ...]:
+    """Each total that was worked out; several that were merely asked for stand in the list's own table."""
+    if len(fillings) == 1:
+        return (_how(fillings[0]),)
+    return tuple(_how(filling) for filling in fillings if filling.chambers and filling.volume_per_chamber_ml)
 
 
 def _how(filling: Filling) -> str:

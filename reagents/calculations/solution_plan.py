@@ -86,7 +86,7 @@ def solution_plan(
         tolerance=marked,
         fills_up=True,
     )
-    shown, wanted = (format_quantity(value, "mL", digits=9) for value in (made, total_ml))
+    shown, wanted = (format_quantity(value.normalize(), "mL", digits=9) for value in (made, total_ml))
     return SolutionPlan(
         measures=(*(measure for measure, _ in measured), filled),
         steps=_steps([measure for measure, _ in measured], filled),
