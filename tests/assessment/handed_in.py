@@ -2,7 +2,6 @@
 
 from datetime import timedelta
 
-
 from assessment.actions.decide import decide
 from assessment.actions.give_feedback import give_feedback
 from assessment.actions.release import release
