@@ -2,7 +2,9 @@
 
 from datetime import datetime
 
-from assessment.actions.verify_portfolio import give_verdict, open_record, sign_record
+from assessment.actions.give_verdict import give_verdict
+from assessment.actions.open_record import open_record
+from assessment.actions.sign_record import sign_record
 from assessment.models import SampledPortfolio, SamplingPlan
 from practicals.models import User
 
