@@ -13,6 +13,8 @@ from practicals.models import Attendance, Chamber, NoResult, Paper, User
 from practicals.models.filling import BatchChoice
 
 ALL_EMPTY = "empty"
+RESULT = "result"
+WHOLE = "whole"
 
 
 class RegisterForm(forms.Form):
@@ -76,12 +78,12 @@ class HelpForm(forms.Form):
         help_text="Help given is part of the evidence.",
         error_messages={"required": "Write what you helped with, for example “showed where the front is”."},
     )
-    paper = forms.ChoiceField(label="On which paper", required=False)
+    paper = forms.ChoiceField(label="On which paper")
 
     def __init__(self, *args: Any, papers: Iterable[Paper], **more: Any) -> None:
         super().__init__(*args, **more)
         self.papers = {str(paper.uuid): paper for paper in papers}
-        self.fields["paper"].choices = [("", "the work as a whole"), *paper_choices(self.papers)]  # type: ignore[attr-defined]
+        self.fields["paper"].choices = [(WHOLE, "the work as a whole"), *paper_choices(self.papers)]  # type: ignore[attr-defined]
 
     def chosen(self) -> Paper | None:
         return self.papers.get(self.cleaned_data["paper"])
@@ -114,11 +116,18 @@ class GivePaperForm(forms.Form):
 
 class NoResultForm(forms.Form):
     reason = forms.ChoiceField(
-        label="Result of this paper",
-        required=False,
-        choices=[("", "it gives a result"), *((why.value, f"no result: {why.label}") for why in NoResult)],
-        error_messages={"invalid_choice": "Choose one of the reasons why the paper gives no result."},
+        label="What this paper gives",
+        choices=[(RESULT, "a result"), *((why.value, f"no result: {why.label}") for why in NoResult)],
+        error_messages={
+            "required": "Choose whether the paper gives a result, and if not, why.",
+            "invalid_choice": "Choose one of the reasons why the paper gives no result.",
+        },
     )
+
+    def chosen(self) -> str:
+        """The reason, empty if there is a result."""
+        reason = str(self.cleaned_data["reason"])
+        return "" if reason == RESULT else reason
 
 
 class FillForm(forms.Form):

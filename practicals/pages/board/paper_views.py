@@ -14,7 +14,7 @@ from practicals.actions.declare_no_result import CannotDeclare, declare_no_resul
 from practicals.models import Paper, PaperPhoto
 from practicals.models.bench_record import paper_record
 from practicals.pages.board.around import StaffRequest, trail_from
-from practicals.pages.board.forms import NoResultForm
+from practicals.pages.board.forms import RESULT, NoResultForm
 
 #: Shown in the page; anything else would be offered as a file, and is not kept as a photo.
 PICTURES = frozenset({"image/jpeg", "image/png", "image/webp"})
@@ -30,7 +30,7 @@ def no_result(request: StaffRequest, uuid: UUID) -> HttpResponse:
     if request.method != "POST":
         return redirect("board:paper", uuid=uuid)
     if form.is_valid():
-        reason = form.cleaned_data["reason"]
+        reason = form.chosen()
         try:
             declare_no_result(by=request.user, paper=found, reason=reason, now=timezone.now())
         except CannotDeclare as problem:
@@ -66,7 +66,7 @@ def _page(request: StaffRequest, found: Paper, form: NoResultForm | None = None)
         "record": paper_record(found),
         "session": found.group.session,
         "name": name,
-        "form": form or NoResultForm(initial={"reason": found.no_result}),
+        "form": form or NoResultForm(initial={"reason": found.no_result or RESULT}),
         "trail": trail_from(found.group.session, (name, "")),
     }
     return render(request, "practicals/board/paper.html", context)

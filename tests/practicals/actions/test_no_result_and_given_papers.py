@@ -84,7 +84,8 @@ def test_without_a_lost_result_it_takes_a_reason_which_stands_as_a_note(cast):
 def test_a_set_of_ones_own_that_ended_without_result_is_cause_enough(cast):
     own, other = papers_of(cast)
     make_readings(own, cast.learner, centres=(), no_result="no spot")
-    assert give_paper(by=cast.teacher, learner=cast.learner, paper=other, source="supplied data", now=NOW)
+    given = give_paper(by=cast.teacher, learner=cast.learner, paper=other, source="supplied data", now=NOW)
+    assert given.paper == other
 
 
 def test_what_cannot_be_given_is_refused_with_a_sentence(cast):

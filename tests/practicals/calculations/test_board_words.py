@@ -1,6 +1,6 @@
 """What the board says. The wording is ours; the values behind it are worked beside each check."""
 
-from decimal import Decimal as D
+from decimal import Decimal
 
 import pytest
 
@@ -10,18 +10,23 @@ from practicals.calculations.entry import LaneEntry, LaneFacts, PaperFacts, Read
 from practicals.calculations.review import review_readings
 
 PAPER = PaperFacts(
-    D(100), D(120), D(15), D(1), (LaneFacts(1, "gly", "glycine", True), LaneFacts(2, "ala", "alanine", True))
+    Decimal(100),
+    Decimal(120),
+    Decimal(15),
+    Decimal(1),
+    (LaneFacts(1, "gly", "glycine", True), LaneFacts(2, "ala", "alanine", True)),
 )
 
 
 def reviewed(*lanes, **more):
     return review_readings(
-        ReadingEntry(**{"origin_mm": D(15), "front_mm": D(95), "lanes": lanes, **more}), paper=PAPER
+        ReadingEntry(**{"origin_mm": Decimal(15), "front_mm": Decimal(95), "lanes": lanes, **more}),
+        paper=PAPER,
     )
 
 
 def lane(number, centre, own=""):
-    return LaneEntry(number, (SpotEntry(D(centre), own_rf=own),))
+    return LaneEntry(number, (SpotEntry(Decimal(centre), own_rf=own),))
 
 
 def test_nothing_amiss_gives_no_flag():

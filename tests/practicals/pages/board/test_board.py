@@ -279,7 +279,7 @@ def test_ending_says_first_who_is_not_finished_and_then_locks(cast, page, post, 
     board = reverse("board:board", args=[cast.session.uuid])
     assert post(cast.teacher, "end_bench_work", [cast.session.uuid]).url == board
     cast.session.refresh_from_db()
-    ended = cast.session.readings_locked_at
+    ended = Session.objects.get(pk=cast.session.pk).readings_locked_at
     assert ended is not None
     post(cast.teacher, "end_bench_work", [cast.session.uuid])
     cast.session.refresh_from_db()

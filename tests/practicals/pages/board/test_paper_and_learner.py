@@ -1,3 +1,4 @@
+import re
 from decimal import Decimal
 
 import pytest
@@ -85,19 +86,18 @@ def test_no_result_is_declared_and_taken_back_on_the_page(cast, paper, post, pag
     paper.refresh_from_db()
     assert (paper.no_result, paper.no_result_by) == ("front lost", cast.teacher)
     assert "No result:" in page(cast.teacher, "paper", paper.uuid)
-    post(cast.teacher, "no_result", [paper.uuid], reason="")
+    post(cast.teacher, "no_result", [paper.uuid], reason="result")
     paper.refresh_from_db()
     assert paper.no_result == ""
 
 
-@pytest.mark.parametrize("reason", ["the cat ate it", "1e9", "-1", "torn "])
+@pytest.mark.parametrize("reason", ["the cat ate it", "1e9", "-1", "Torn", ""])
 def test_a_reason_that_is_none_is_refused_with_a_sentence(cast, paper, post, reason):
     answer = post(cast.teacher, "no_result", [paper.uuid], reason=reason)
     paper.refresh_from_db()
-    assert answer.status_code in {200, 302}
-    if answer.status_code == 200:
-        assert "Choose one of the reasons" in answer.content.decode()
-    assert paper.no_result in {"", "torn"}
+    assert answer.status_code == 200
+    assert re.search("Choose (one of the reasons|whether)", answer.content.decode())
+    assert paper.no_result == ""
 
 
 def test_a_photo_comes_through_the_gate_as_what_it_is(cast, paper, get):
