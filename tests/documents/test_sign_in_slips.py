@@ -41,7 +41,7 @@ def test_a_code_from_the_printed_link_opens_the_session(issued):
     client.get(slip.link.removeprefix("http://testserver"), follow=True)
     asked = {name: values[0] for name, values in parse_qs(urlsplit(slip.link).query).items()}
     response = client.post(reverse("people:bench_sign_in"), asked)
-    assert response.url == reverse("bench:session", args=[session.uuid])
+    assert response["Location"] == reverse("bench:session", args=[session.uuid])
 
 
 def test_a_slip_is_whole_on_one_page_and_says_all_it_must(issued):
