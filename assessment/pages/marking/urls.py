@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from assessment.pages.marking import deciding, views
+from assessment.pages.marking import deciding, documents, views
 
 app_name = "marking"
 urlpatterns = [
@@ -12,4 +12,7 @@ urlpatterns = [
     path("work/<uuid:uuid>/decide/", deciding.decide, name="decide"),
     path("work/<uuid:uuid>/feedback/", deciding.feedback, name="feedback"),
     path("work/<uuid:uuid>/release/", deciding.let_go, name="release"),
+    path("work/<uuid:uuid>/portfolio.pdf", documents.portfolio, name="portfolio"),
+    path("assignments/<uuid:uuid>/portfolios/", documents.class_set, name="class_set"),
+    path("portfolios/<uuid:uuid>.zip", documents.class_set_file, name="class_set_file"),
 ]

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from assessment.pages.verify import views
+from assessment.pages.verify import documents, views
 
 app_name = "verify"
 urlpatterns = [
@@ -11,4 +11,6 @@ urlpatterns = [
     path("plan/<uuid:uuid>/", views.plan, name="plan"),
     path("portfolio/<uuid:uuid>/", views.portfolio, name="portfolio"),
     path("portfolio/<uuid:uuid>/sign/", views.sign, name="sign"),
+    path("portfolio/<uuid:uuid>/portfolio.pdf", documents.portfolio_pdf, name="portfolio_pdf"),
+    path("check/", documents.check, name="check"),
 ]

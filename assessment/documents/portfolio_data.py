@@ -1,0 +1,62 @@
+"""The raw data inside a portfolio: the manifest, each part as it was frozen, the readings as a table."""
+
+import csv
+from collections.abc import Iterable, Iterator
+from datetime import datetime
+from io import StringIO
+
+from assessment.models import Submission
+from assessment.models.frozen import FrozenReadings
+from reagents.rendering import Attachment
+
+MANIFEST = "manifest.json"
+READINGS = "readings.csv"
+HEADINGS = (
+    "paper", "lane", "in_lane", "spot", "entered_in", "origin_mm", "front_mm", "leading_mm", "trailing_mm",
+    "centre_mm", "own_rf", "recomputed_rf", "no_result", "identified_as",
+)  # fmt: skip
+#: Parts in which the program, or a person at the bench, says something about the learner's work.
+SAID_ABOUT_THE_WORK = frozenset({"facts", "notes"})
+
+
+def data_inside(
+    submission: Submission, papers: Iterable[FrozenReadings], *, checks: bool, at: datetime
+) -> list[Attachment]:
+    """Everything a reader needs to hold the document against the hash that is printed in it."""
+    texts = [(MANIFEST, submission.manifest, "Manifest of the frozen evidence, exact text")]
+    texts += [
+        (f"{part.name}.json", part.text, f"Frozen evidence, exact text: {part.name}")
+        for part in submission.parts.all()
+        if part.erased_at is None and (checks or part.name not in SAID_ABOUT_THE_WORK)
+    ]
+    texts.append((READINGS, readings_csv(papers, checks=checks), "Readings as a table"))
+    return [Attachment(name, text.encode(), at, at, about) for name, text, about in texts]
+
+
+def readings_csv(papers: Iterable[FrozenReadings], *, checks: bool) -> str:
+    """One row a spot, lengths in millimetres as they were typed (RFC 4180)."""
+    made = StringIO(newline="")
+    writer = csv.writer(made)
+    writer.writerow(HEADINGS)
+    for found in papers:
+        writer.writerows([_cell(cell) for cell in row] for row in _rows(found, checks))
+    return made.getvalue()
+
+
+def _rows(found: FrozenReadings, checks: bool) -> Iterator[list[object]]:
+    review = found.review
+    for lane in review.lanes:
+        start = [found.paper.label, lane.number, lane.name]
+        end = [lane.no_result, lane.identified_name or ("cannot tell" if lane.cannot_tell else "")]
+        for spot in lane.spots:
+            lengths = [review.origin_mm, lane.front_mm, spot.leading_mm, spot.trailing_mm, spot.centre_mm]
+            rf = spot.rounded_rf if checks else None
+            yield [*start, spot.number, review.unit, *lengths, spot.stated, rf, *end]
+        if not lane.spots:
+            yield [*start, "", review.unit, review.origin_mm, lane.front_mm, "", "", "", "", "", *end]
+
+
+def _cell(value: object) -> str:
+    """A text that a spreadsheet would take for a formula gets an apostrophe before it."""
+    text = "" if value is None else str(value)
+    return f"'{text}" if isinstance(value, str) and text.startswith(("=", "+", "-", "@", "\t")) else text

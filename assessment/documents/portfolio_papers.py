@@ -1,0 +1,226 @@
+"""The part of a portfolio that shows papers: readings as a table, what there is to say, the drawing."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from decimal import ROUND_DOWN, Decimal
+from io import BytesIO
+
+from django.core.files.storage import default_storage
+from PIL import Image, ImageOps, UnidentifiedImageError
+
+from assessment.calculations.frozen_paper import FrozenPaper
+from assessment.calculations.manifest import digest
+from assessment.models.frozen import FrozenReadings
+from practicals.calculations.drawing import Drawing, DrawingError
+from practicals.calculations.review import LaneReview, Review, SpotReview
+from practicals.models import NoResult, ReadingSet, StoredFile
+
+# What A4 leaves for a drawing beside narrow margins, heading and caption [mm]: upright, then turned.
+UPRIGHT_MM = (Decimal(200), Decimal(220))
+TURNED_MM = (Decimal(285), Decimal(134))
+PHOTO_PX = 1400
+
+
+@dataclass(frozen=True, slots=True)
+class ReadingRow:
+    """One spot, or a lane without one; lengths as text with equal decimals [mm]."""
+
+    lane: int
+    name: str
+    spot: str
+    leading: str
+    trailing: str
+    centre: str
+    front: str
+    rf: str
+    uncertainty: str
+    stated: str
+    verdict: str
+
+
+@dataclass(frozen=True, slots=True)
+class Photo:
+    """A photo as it is printed; `content` is empty when the file is not there any more."""
+
+    name: str
+    alt: str
+    sha256: str
+    content: bytes
+
+
+@dataclass(frozen=True, slots=True)
+class PaperPart:
+    """One paper in the document. `page` names the kind of page on which its drawing has room."""
+
+    anchor: str
+    paper: FrozenPaper
+    source: str
+    entry_unit: str
+    origin: str
+    no_result: str
+    rows: tuple[ReadingRow, ...]
+    named: tuple[str, ...]
+    remarks: tuple[str, ...]
+    drawing: Drawing | None
+    page: str
+    percent: int
+    photos: tuple[Photo, ...]
+
+    @property
+    def label(self) -> str:
+        return self.paper.label
+
+    @property
+    def at_actual_size(self) -> bool:
+        return self.percent == 100
+
+
+def paper_part(found: FrozenReadings, *, number: int, checks: bool) -> PaperPart:
+    """Without `checks` it shows what the learner handed in and nothing that the program says about it."""
+    review = found.review
+    shown = found if checks else found._replace(review=replace(review, lanes=()))
+    drawing = _drawing(shown)
+    page, percent = _page_for(drawing)
+    return PaperPart(
+        anchor=f"paper-{number}",
+        paper=found.paper,
+        source=dict(ReadingSet.Source.choices).get(found.source, found.source),
+        entry_unit=review.unit,
+        origin=_mm(review.origin_mm, 0),
+        no_result=_reason(review.no_result),
+        rows=tuple(_rows(review, checks)),
+        named=tuple(_named(review)),
+        remarks=tuple(_remarks(review)) if checks else (),
+        drawing=drawing,
+        page=page,
+        percent=percent,
+        photos=tuple(_photos(found.paper, number)),
+    )
+
+
+def _drawing(found: FrozenReadings) -> Drawing | None:
+    try:
+        return found.drawing
+    except DrawingError:
+        return None
+
+
+def _page_for(drawing: Drawing | None) -> tuple[str, int]:
+    if drawing is None:
+        return "upright", 100
+    size = (drawing.view_width, drawing.view_height)
+    if _fits(size, UPRIGHT_MM):
+        return "upright", 100
+    if _fits(size, TURNED_MM):
+        return "turned", 100
+    scale = min(UPRIGHT_MM[0] / size[0], UPRIGHT_MM[1] / size[1])
+    return "reduced", int((scale * 100).to_integral_value(ROUND_DOWN))
+
+
+def _fits(size: tuple[Decimal, Decimal], room: tuple[Decimal, Decimal]) -> bool:
+    return size[0] <= room[0] and size[1] <= room[1]
+
+
+def _rows(review: Review, checks: bool) -> Iterator[ReadingRow]:
+    lengths = [
+        length
+        for lane in review.lanes
+        for length in (
+            lane.front_mm,
+            *(mm for spot in lane.spots for mm in (spot.leading_mm, spot.trailing_mm, spot.centre_mm)),
+        )
+        if length is not None
+    ]
+    places = max(map(_decimals, lengths), default=0)
+    for lane in review.lanes:
+        for spot in lane.spots:
+            yield _row(lane, spot, places, checks)
+        if not lane.spots:
+            reason = _reason(lane.no_result) or "not read"
+            front = _mm(lane.front_mm, places)
+            yield ReadingRow(lane.number, lane.name, "", "", "", "", front, "", "", "", reason)
+
+
+def _row(lane: LaneReview, spot: SpotReview, places: int, checks: bool) -> ReadingRow:
+    computed = checks and spot.rf is not None
+    return ReadingRow(
+        lane=lane.number,
+        name=lane.name,
+        spot=str(spot.number),
+        leading=_mm(spot.leading_mm, places),
+        trailing=_mm(spot.trailing_mm, places),
+        centre=_mm(spot.centre_mm, places),
+        front=_mm(lane.front_mm, places),
+        rf=f"{spot.rounded_rf}" if computed else "",
+        uncertainty=f"{spot.uncertainty:.3f}" if computed and spot.uncertainty is not None else "",
+        stated=spot.stated,
+        verdict=spot.verdict.partition(":")[0] if checks else "",
+    )
+
+
+def _named(review: Review) -> Iterator[str]:
+    for lane in review.unknowns:
+        where = f"Lane {lane.number}, {lane.name}"
+        if lane.identified_as:
+            yield f"{where}: identified as {lane.identified_name}."
+        elif lane.cannot_tell:
+            yield f"{where}: the learner cannot tell what it is."
+
+
+def _remarks(review: Review) -> Iterator[str]:
+    for doubt in review.doubts:
+        yield f"{_place(doubt.lane, doubt.spot)}{doubt.sentence}"
+    for spot in review.differing:
+        if spot.explanation:
+            said = [spot.explanation.summary, *(match.sentence for match in spot.explanation.matches)]
+            right = f"The readings give {spot.explanation.right_value}."
+            where = _place(spot.lane, spot.number)
+            yield f"{where}own value {spot.stated}. {right} {' '.join(said)}"
+    for missing in review.missing:
+        yield missing.sentence.replace("your own", "the own").replace("you have not said", "not said")
+
+
+def _place(lane: int | None, spot: int | None) -> str:
+    if lane is None:
+        return ""
+    return f"Lane {lane}, spot {spot}: " if spot is not None else f"Lane {lane}: "
+
+
+def _reason(kept: str) -> str:
+    return dict(NoResult.choices).get(kept, kept)
+
+
+def _photos(paper: FrozenPaper, number: int) -> Iterator[Photo]:
+    for place, sha256 in enumerate(paper.photos, start=1):
+        alt = f"Photo {place} of {paper.label}, taken by the learner"
+        yield Photo(f"photo-{number}-{place}.jpg", alt, sha256, _printed(sha256))
+
+
+def _printed(sha256: str) -> bytes:
+    """The photo at print size; nothing if the file is gone, is another one, or is no picture."""
+    try:
+        with default_storage.open(StoredFile(sha256=sha256).place) as file:
+            content = file.read()
+        if digest(content) != sha256:
+            return b""
+        with Image.open(BytesIO(content)) as opened:
+            picture = ImageOps.exif_transpose(opened).convert("RGB")
+    except (OSError, UnidentifiedImageError, Image.DecompressionBombError, ValueError):
+        return b""
+    picture.thumbnail((PHOTO_PX, PHOTO_PX))
+    made = BytesIO()
+    picture.save(made, "JPEG", quality=82)
+    return made.getvalue()
+
+
+def _decimals(length: Decimal) -> int:
+    exponent = length.normalize().as_tuple().exponent
+    return max(0, -exponent) if isinstance(exponent, int) else 0
+
+
+def _mm(length: Decimal | None, places: int) -> str:
+    return "" if length is None else f"{length:.{max(places, _decimals(length))}f}"
+
+
+def every_photo(papers: Sequence[PaperPart]) -> dict[str, bytes]:
+    return {photo.name: photo.content for paper in papers for photo in paper.photos if photo.content}
