@@ -174,7 +174,7 @@ def next_steps(session: Session, has_lessons: bool, requisition: RequisitionStat
         steps.append(Step("Print the sign-in slips", to("slips"), "when you need them", "waiting"))
     assignment = _assignment_url(session)
     if assignment:
-        steps.append(Step("Set the assignment", assignment, "marking, briefs", "waiting"))
+        steps.append(Step("Set the assignment", assignment, "from a brief", "waiting"))
     steps.append(Step("Start the session", "", *_word(session.started_at is not None, "started")))
     if session.started_at is not None:
         steps.append(Step("Open the bench board", _board_url(session), session.stage, "waiting"))
