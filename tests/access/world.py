@@ -1,0 +1,161 @@
+"""One of everything that an address can name: all belong to the cast's learner, class and session."""
+
+from collections.abc import Callable
+from datetime import timedelta
+from decimal import Decimal
+from typing import Any
+
+from assessment.actions.decide import decide
+from assessment.actions.draw_sample import draw_sample
+from assessment.actions.submit_work import submit_work
+from assessment.models import DocumentJob, Work
+from practicals.actions.keep_file import keep_file
+from practicals.models import LessonHelper, Paper, PaperPhoto, Role, User
+from reagents.models import Batch, Requisition, RequisitionLine
+from tests.conftest import Cast
+from tests.factories import NOW, make_assignment, make_class, make_readings, make_session, make_user
+
+
+class World:
+    """The records, and `kwargs(address)` for every address of the project."""
+
+    def __init__(self, cast: Cast) -> None:
+        self.cast = cast
+        self.session = cast.session
+        self.lesson = cast.session.lessons.get()
+        self.paper = Paper.objects.get(group__session=cast.session, group__members__learner=cast.learner)
+        self.readings = make_readings(self.paper, cast.learner, locked_at=NOW)
+        self.photo = PaperPhoto.objects.create(
+            paper=self.paper,
+            learner=cast.learner,
+            file=keep_file(content=b"\xff\xd8\xff a photo", media_type="image/jpeg", now=NOW),
+            width_px=1,
+            height_px=1,
+            added_at=NOW,
+        )
+        self._prepare()
+        self._assess()
+        self.lesson_staff = self._staff(self.lesson)
+        elsewhere = make_class("Class 3C", teacher=cast.other_teacher)
+        other = make_session(teacher=cast.other_teacher, teaching_class=elsewhere)
+        self.other_lesson_staff = self._staff(other.lessons.get())
+
+    def _staff(self, lesson: Any) -> User:
+        person = make_user("", Role.LESSON_ONLY)
+        LessonHelper.objects.create(lesson=lesson, user=person, part=LessonHelper.Part.SUPPORT)
+        return person
+
+    def _prepare(self) -> None:
+        recipe = self.session.practical.mobile_phase
+        self.requisition = Requisition.objects.create(
+            title="Amino acids", room="Lab 2", needed_at=NOW, asked_by=self.cast.teacher, asked_at=NOW
+        )
+        self.session.requisition = self.requisition
+        self.session.save()
+        self.line = RequisitionLine.objects.create(
+            requisition=self.requisition, order=1, recipe=recipe, total_ml=Decimal(100)
+        )
+        self.batch = Batch.objects.create(
+            code="24N-AAA",
+            recipe=recipe,
+            line=self.line,
+            made_at=NOW,
+            made_by=self.cast.technician,
+            initials="TT",
+            total_ml=Decimal(100),
+        )
+        self.paper.chamber.batch, self.paper.chamber.filled_at = self.batch, NOW
+        self.paper.chamber.filled_by = self.cast.technician
+        self.paper.chamber.save()
+
+    def _assess(self) -> None:
+        cast = self.cast
+        self.assignment = make_assignment(session=self.session, signed_off_by=cast.lead_verifier)
+        self.unit = self.assignment.brief.unit
+        self.work = Work.objects.get(assignment=self.assignment, learner=cast.learner)
+        self.submission = submit_work(by=cast.learner, work=self.work, declared=True, now=NOW)
+        for criterion in self.unit.criteria.all():
+            decide(
+                by=cast.teacher,
+                submission=self.submission,
+                criterion=criterion,
+                outcome="met",
+                comment="Seen.",
+                now=NOW,
+            )
+        self.plan = draw_sample(by=cast.verifier, unit=self.unit, size=1, seed=1, stage="interim", now=NOW)
+        self.sampled = self.plan.portfolios.get()
+        self.job = DocumentJob.objects.create(
+            assignment=self.assignment,
+            asked_by=cast.teacher,
+            asked_at=NOW,
+            wanted=1,
+            done=1,
+            finished_at=NOW + timedelta(minutes=1),
+            file=keep_file(content=b"PK a set", media_type="application/zip", now=NOW),
+        )
+
+    def people(self) -> dict[str, User | None]:
+        cast = self.cast
+        return {
+            "nobody": None,
+            "teacher": cast.teacher,
+            "other_teacher": cast.other_teacher,
+            "technician": cast.technician,
+            "learner": cast.learner,
+            "at_the_bench": cast.learner,
+            "group_mate": cast.group_mate,
+            "rival": cast.rival,
+            "stranger": cast.stranger,
+            "verifier": cast.verifier,
+            "lead_verifier": cast.lead_verifier,
+            "administrator": cast.administrator,
+            "lesson_staff": self.lesson_staff,
+            "other_lesson_staff": self.other_lesson_staff,
+        }
+
+    def kwargs(self, address: str) -> dict[str, Any]:
+        """What the address names, if anything; one special case per line, else by its journey."""
+        special: dict[str, Callable[[], dict[str, Any]]] = {
+            "people:account": lambda: {"uuid": self.cast.learner.uuid},
+            "people:class": lambda: {"uuid": self.cast.teaching_class.uuid},
+            "plan:practical": lambda: {"uuid": self.session.practical.uuid},
+            "plan:published": lambda: {"uuid": self.session.practical.uuid},
+            "plan:edit_practical": lambda: {"uuid": self.session.practical.uuid},
+            "plan:reissue": lambda: {"uuid": self.session.uuid, "learner": self.cast.learner.uuid},
+            "plan:lesson_staff": lambda: {"uuid": self.lesson.uuid},
+            "board:register": lambda: {"uuid": self.lesson.uuid},
+            "board:paper": lambda: {"uuid": self.paper.uuid},
+            "board:no_result": lambda: {"uuid": self.paper.uuid},
+            "board:photo": lambda: {"uuid": self.photo.uuid},
+            "board:learner": lambda: {"uuid": self.session.uuid, "learner": self.cast.learner.uuid},
+            "board:note": lambda: {"uuid": self.session.uuid, "learner": self.cast.learner.uuid},
+            "board:give_paper": lambda: {"uuid": self.session.uuid, "learner": self.cast.learner.uuid},
+            "board:batch_papers": lambda: {"uuid": self.batch.uuid},
+            "bench:session": lambda: {"uuid": self.session.uuid},
+            "bench:photo": lambda: {"uuid": self.photo.uuid},
+            "prep:day": lambda: {"date": NOW.date()},
+            "prep:day_pdf": lambda: {"date": NOW.date()},
+            "prep:record_batch": lambda: {"uuid": self.line.uuid},
+            "prep:batch": lambda: {"uuid": self.batch.uuid},
+            "prep:recall_batch": lambda: {"uuid": self.batch.uuid},
+            "briefs:unit": lambda: {"uuid": self.unit.uuid},
+            "briefs:issue": lambda: {"uuid": self.assignment.uuid},
+            "marking:assignment": lambda: {"uuid": self.assignment.uuid},
+            "marking:class_set": lambda: {"uuid": self.assignment.uuid},
+            "marking:class_set_file": lambda: {"uuid": self.job.uuid},
+            "verify:plan": lambda: {"uuid": self.plan.uuid},
+        }
+        if address in special:
+            return special[address]()
+        usual = {
+            "plan": self.session.uuid,
+            "board": self.session.uuid,
+            "bench": self.paper.uuid,
+            "prep": self.requisition.uuid,
+            "briefs": self.assignment.brief.uuid,
+            "marking": self.work.uuid,
+            "my_work": self.work.uuid,
+            "verify": self.sampled.uuid,
+        }
+        return {"uuid": usual.get(address.partition(":")[0])}
