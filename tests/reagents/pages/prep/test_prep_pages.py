@@ -125,7 +125,7 @@ def test_a_day_makes_each_liquid_once_and_says_where_it_goes(cast, technician):
     page = text(technician.get(reverse("prep:day", args=[tomorrow().date()])))
     assert page.count('id="liquid-') == 1
     # Hand-worked: 300 mL of 6 : 1.5 : 2.5 is 180, 45 and 75 mL, each on a division of its cylinder.
-    assert '>180 mL</td>' in page
+    assert ">180 mL</td>" in page
     assert "Where it goes" in page
 
 
