@@ -33,10 +33,6 @@ class WorkQuerySet(KeptQuerySet):
             )
         )
 
-    def for_learner(self) -> "WorkQuerySet":
-        """One learner's work with the sessions that it draws on."""
-        return self.for_marking().prefetch_related("assignment__sessions")
-
 
 class Work(Kept, Versioned):
     """Open for writing until it is submitted."""

@@ -55,16 +55,20 @@ class Standing:
     readings_open: bool
 
     @property
-    def missing(self) -> tuple[str, ...]:
-        """What is not there yet, as sentences."""
-        gaps = [f"{line.label}: {sentence}" for line in self.papers for sentence in line.missing]
-        if not self.papers:
-            gaps.append("No paper has been given to you yet.")
-        if not self.conclusion_words:
-            gaps.append("The conclusion is not written.")
-        if not self.evaluation_words:
-            gaps.append("The evaluation is not written.")
-        return tuple(gaps)
+    def unwritten(self) -> tuple[str, ...]:
+        """Texts that are not there yet."""
+        words = (("conclusion", self.conclusion_words), ("evaluation", self.evaluation_words))
+        return tuple(f"The {text} is not written." for text, count in words if not count)
+
+    @property
+    def incomplete(self) -> tuple[PaperLine, ...]:
+        """Papers of which something is not there yet."""
+        return tuple(line for line in self.papers if line.missing)
+
+    @property
+    def complete(self) -> bool:
+        """There is a paper, and nothing is missing from anything."""
+        return bool(self.papers) and not self.incomplete and not self.unwritten
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,6 +78,16 @@ class Result:
     decisions: tuple[Decision, ...]
     grade: GradeOutcome
     feedback: Feedback
+
+
+def whole(works: QuerySet[Work]) -> QuerySet[Work]:
+    """Works with all that their page shows, in a fixed number of queries."""
+    return works.select_related("learner", "assessor", "assignment__brief__unit").prefetch_related(
+        "assignment__sessions",
+        "assignment__brief__criteria",
+        "submissions__decisions__criterion",
+        "submissions__feedback",
+    )
 
 
 def work_lines(user: User, now: datetime) -> list[WorkLine]:
@@ -87,7 +101,7 @@ def state_of(work: Work, now: datetime, *, at_bench: bool) -> State:
     if submission is None:
         if now > work.assignment.due_at:
             return State("not submitted, and the date it was due has passed", "doubt")
-        return State("being written", "open") if work.saved_at else State("not begun", "open")
+        return State("being written", "open") if work.saved_at else State("writing not begun", "open")
     feedback = released_feedback(submission)
     if feedback and not at_bench:
         return State("the result is out", "done")

@@ -14,7 +14,7 @@ from assessment.actions.submit_work import DECLARATION, submit_work
 from assessment.models import Work
 from assessment.models.frozen import frozen_evidence
 from assessment.pages.my_work.forms import DeclarationForm, WritingForm
-from assessment.pages.my_work.standing import latest, result_of, standing_of, state_of, work_lines
+from assessment.pages.my_work.standing import latest, result_of, standing_of, state_of, whole, work_lines
 from practicals.models import User
 from reagents.models import Stale
 
@@ -35,7 +35,7 @@ def work(request: HttpRequest, uuid: UUID) -> HttpResponse:
     try:
         _save(request, found, form)
     except Stale as error:
-        return _open_page(request, found, _with_newest(form, error.record), stale=error)
+        return _open_page(request, found, _with_newest(request, error.record), stale=error)
     except AlreadySubmitted:
         return _submitted_page(request, _own_work(request, uuid), form)
     except ValidationError as error:
@@ -74,7 +74,7 @@ def _learner(request: HttpRequest) -> User:
 
 
 def _own_work(request: HttpRequest, uuid: UUID) -> Work:
-    return get_object_or_404(own_works(_learner(request)).for_learner(), uuid=uuid)
+    return get_object_or_404(whole(own_works(_learner(request))), uuid=uuid)
 
 
 def _saved(found: Work) -> dict[str, object]:
@@ -93,10 +93,10 @@ def _save(request: HttpRequest, found: Work, form: WritingForm) -> None:
     messages.success(request, "Saved. You can go on writing until you submit it.")
 
 
-def _with_newest(form: WritingForm, saved: object) -> WritingForm:
+def _with_newest(request: HttpRequest, saved: object) -> WritingForm:
     """The typed text under the version that is saved now, so that saving again is a choice."""
     assert isinstance(saved, Work)  # noqa: S101  (only a work is saved here; this tells the type checker)
-    data = form.data.copy()
+    data = request.POST.copy()
     data["version"] = str(saved.version)
     return WritingForm(data)
 

@@ -36,8 +36,8 @@ def size_help(population: int) -> SizeHelp | None:
     supposed = [wrong for wrong in SUPPOSED_WRONG if wrong <= population]
     found = [power_sentence(population, customary, wrong) for wrong in supposed]
     wanted = [
-        f"To meet at least one of {wrong} wrong with 95 % probability, draw "
-        f"{size_for_detection(population, wrong)}."
+        f"If {wrong} {'were' if wrong > 1 else 'was'} wrong, {size_for_detection(population, wrong)} must be "
+        "drawn to meet at least one with 95 % probability."
         for wrong in supposed
     ]
     return SizeHelp(population, customary, (*found, *wanted))

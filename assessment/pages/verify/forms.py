@@ -16,7 +16,7 @@ TOO_LONG = {"max_length": f"A comment holds at most {LONGEST_COMMENT:,} characte
 
 
 class DrawForm(forms.Form):
-    unit: forms.ModelChoiceField = forms.ModelChoiceField(
+    unit = forms.ModelChoiceField(
         label="Unit",
         queryset=Unit.objects.all(),
         to_field_name="uuid",

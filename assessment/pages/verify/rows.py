@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
+from uuid import UUID
 
 from django.db.models import QuerySet
 from django.http import QueryDict
@@ -103,7 +104,7 @@ def sample_rows(user: User, plan: SamplingPlan) -> list[SampleRow]:
     ]
 
 
-def plan_for(user: User, uuid: object) -> SamplingPlan | None:
+def plan_for(user: User, uuid: UUID) -> SamplingPlan | None:
     plans = readable_plans(user).select_related("unit", "drawn_by")
     return plans.prefetch_related("portfolios__submission").filter(uuid=uuid).first()
 
@@ -126,6 +127,12 @@ def unit_lines(user: User) -> list[UnitLine]:
     own = decided_by_unit(own_decided_submissions(user))
     units = Unit.objects.filter(pk__in={*decided, *own})
     return [UnitLine(unit, size_help(decided.get(unit.pk, 0)), own.get(unit.pk, 0)) for unit in units]
+
+
+def only_unit(lines: Iterable[UnitLine]) -> UUID | None:
+    """The unit to draw from, where there is no choice."""
+    units = [line.unit.uuid for line in lines if line.help]
+    return units[0] if len(units) == 1 else None
 
 
 def may_write(user: User, record: VerificationRecord | None) -> bool:

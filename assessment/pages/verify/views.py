@@ -23,6 +23,7 @@ from assessment.pages.verify.rows import (
     entries_of,
     evidence_of,
     may_write,
+    only_unit,
     plan_for,
     plan_lines,
     record_of,
@@ -45,7 +46,8 @@ def plans(request: HttpRequest) -> HttpResponse:
 
 
 def draw(request: HttpRequest) -> HttpResponse:
-    form = DrawForm(request.POST or None, initial={"unit": request.GET.get("unit", "")})
+    units = unit_lines(_verifier(request))
+    form = DrawForm(request.POST or None, initial={"unit": only_unit(units)})
     if request.method == "POST" and form.is_valid():
         try:
             return redirect("verify:plan", uuid=_drawn(request, form).uuid)
@@ -53,8 +55,7 @@ def draw(request: HttpRequest) -> HttpResponse:
             form.add_error("size", str(error))
         except ValidationError as error:
             form.add_error(None, error)
-    context = {"form": form, "units": unit_lines(_verifier(request))}
-    return render(request, "assessment/verify/draw.html", context)
+    return render(request, "assessment/verify/draw.html", {"form": form, "units": units})
 
 
 def plan(request: HttpRequest, uuid: UUID) -> HttpResponse:

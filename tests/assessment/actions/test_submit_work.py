@@ -9,7 +9,7 @@ from django.core.exceptions import PermissionDenied, ValidationError
 
 from assessment.actions.save_writing import AlreadySubmitted, save_writing
 from assessment.actions.submit_work import ReadingsStillOpen, submit_work
-from assessment.models import EvidencePart, Submission
+from assessment.models import EvidencePart, Submission, Work
 from assessment.models.frozen import frozen_evidence, integrity
 from practicals.models import AuditEntry, BenchNote, GroupMember, HelpGiven, SpotReading
 from reagents.models import NeverDeleted, Stale
@@ -187,7 +187,7 @@ def test_writing_under_an_old_version_is_refused_and_the_saved_text_stays(work):
     )
     with pytest.raises(Stale) as stale:
         save_writing(by=work.learner, work=work, conclusion="second", evaluation="", seen_version=1, now=NOW)
-    assert stale.value.record.conclusion == "first"
+    assert Work.objects.get(pk=stale.value.record.pk).conclusion == "first"
     work.refresh_from_db()
     assert (work.conclusion, work.version) == ("first", saved.version)
 

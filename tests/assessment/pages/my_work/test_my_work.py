@@ -81,7 +81,7 @@ def test_the_page_says_what_is_not_there_without_judging(work, learner):
     read_papers(work, locked=False)
     text = words(learner.get(page(work)))
     assert "The conclusion is not written." in text
-    assert "your own R_f of spot 1 is not given" in text
+    assert "your own R f of spot 1 is not given" in text
     assert "your readings are still open" in text
     assert not re.search(r"\bmet\b", text)
 
