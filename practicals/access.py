@@ -76,6 +76,7 @@ URLS: dict[str, str] = {
     "plan:reissue": "practicals.plan_session",
     "plan:start": "practicals.plan_session",
     "plan:catch_up": "practicals.plan_session",
+    "plan:lesson_staff": "practicals.plan_session",
     "board:board": "practicals.run_lesson",
     "board:live": "practicals.run_lesson",
     "board:register": "practicals.run_lesson",

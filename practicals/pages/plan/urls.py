@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from practicals.pages.plan import group_views, practical_views, requisition_views, session_views
+from practicals.pages.plan import group_views, lesson_staff, practical_views, requisition_views, session_views
 
 app_name = "plan"
 urlpatterns = [
@@ -20,5 +20,6 @@ urlpatterns = [
     path("sessions/<uuid:uuid>/catch-up/", group_views.catch_up, name="catch_up"),
     path("sessions/<uuid:uuid>/slips/", group_views.slips, name="slips"),
     path("sessions/<uuid:uuid>/reissue/<uuid:learner>/", group_views.reissue, name="reissue"),
+    path("lessons/<uuid:uuid>/staff/", lesson_staff.lesson_staff, name="lesson_staff"),
     path("sessions/<uuid:uuid>/requisition/", requisition_views.requisition, name="requisition"),
 ]
