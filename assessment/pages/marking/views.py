@@ -64,6 +64,7 @@ def work_page(
         "evidence": evidence,
         "criteria": criteria_shown(found, submission, evidence, forms or []),
         "mine": mine,
+        "refused": [form.criterion for form in forms or [] if form.errors],
         "other": _next_of_class(request, found),
         "trail": [
             (TRAIL[0], reverse(TRAIL[1])),

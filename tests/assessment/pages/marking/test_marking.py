@@ -164,6 +164,7 @@ def test_one_wrong_criterion_saves_nothing_and_keeps_every_text(
     text = answer.content.decode()
     assert answer.status_code == 200
     assert sentence in text
+    assert [criterion.code for criterion in answer.context["refused"]] == ["P2"]
     assert "A text to keep." in text
     assert comment in text
     assert not Decision.objects.exists()
