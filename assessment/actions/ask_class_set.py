@@ -45,7 +45,10 @@ def ask_class_set(*, by: User, assignment: Assignment, now: datetime) -> Documen
             return running
         job = DocumentJob.objects.create(assignment=assignment, asked_by=by, asked_at=now, wanted=wanted)
         audit.record(
-            by=by, action="ask_class_set", subject=job, sentence=f"Class set of {wanted} portfolios asked for."
+            by=by,
+            action="ask_class_set",
+            subject=job,
+            sentence=f"Class set of {wanted} portfolios asked for.",
         )
         async_task(BUILDER, str(job.uuid), task_name=f"class set {job.uuid}")
     job.refresh_from_db()  # where jobs run at once, it is already done

@@ -50,7 +50,10 @@ def check_document(*, content: bytes) -> DocumentCheck:
     if not content:
         return _unknown("The file is empty.")
     if len(content) > LARGEST_BYTES:
-        return _unknown(f"The file is larger than {LARGEST_BYTES // 1024**2} MB; none of ours is.")
+        return _unknown(
+            f"The file is larger than {LARGEST_BYTES // 1024**2} MB. Take the portfolios out of a class set "
+            "and check them one by one."
+        )
     issued = (
         IssuedDocument.objects.filter(file__sha256=hashlib.sha256(content).hexdigest())
         .order_by("-made_at")
@@ -93,7 +96,9 @@ def _evidence(inside: Mapping[str, bytes]) -> DocumentCheck:
     manifest = inside.get(MANIFEST, b"")
     sha256 = hashlib.sha256(manifest).hexdigest()
     if not manifest or not Submission.objects.filter(manifest_sha256=sha256).exists():
-        return _unknown("It holds no evidence that was frozen here, and no file of these bytes was issued here.")
+        return _unknown(
+            "It holds no evidence that was frozen here, and no file of these bytes was issued here."
+        )
     parts: dict[str, bytes | None] = {
         name.removesuffix(".json"): data
         for name, data in inside.items()

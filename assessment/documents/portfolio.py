@@ -85,7 +85,9 @@ class Portfolio:
     @property
     def qr(self) -> SafeString:
         return qr_svg(
-            self.check_address, title="QR code that leads to the page for checking this evidence", size_mm=QR_MM
+            self.check_address,
+            title="QR code that leads to the page for checking this evidence",
+            size_mm=QR_MM,
         )
 
     @property

@@ -47,13 +47,25 @@ def _rows(found: FrozenReadings, checks: bool) -> Iterator[list[object]]:
     review = found.review
     for lane in review.lanes:
         start = [found.paper.label, lane.number, lane.name]
-        end = [lane.no_result, lane.identified_name or ("cannot tell" if lane.cannot_tell else "")]
         for spot in lane.spots:
             lengths = [review.origin_mm, lane.front_mm, spot.leading_mm, spot.trailing_mm, spot.centre_mm]
             rf = spot.rounded_rf if checks else None
-            yield [*start, spot.number, review.unit, *lengths, spot.stated, rf, *end]
+            yield [*start, spot.number, review.unit, *lengths, spot.stated, rf, lane.no_result, spot.told]
         if not lane.spots:
-            yield [*start, "", review.unit, review.origin_mm, lane.front_mm, "", "", "", "", "", *end]
+            yield [
+                *start,
+                "",
+                review.unit,
+                review.origin_mm,
+                lane.front_mm,
+                "",
+                "",
+                "",
+                "",
+                "",
+                lane.no_result,
+                "",
+            ]
 
 
 def _cell(value: object) -> str:

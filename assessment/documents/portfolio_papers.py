@@ -15,7 +15,9 @@ from practicals.calculations.drawing import Drawing, DrawingError
 from practicals.calculations.review import LaneReview, Review, SpotReview
 from practicals.models import NoResult, ReadingSet, StoredFile
 
-# What A4 leaves for a drawing beside narrow margins, heading and caption [mm]: upright, then turned.
+# What A4 leaves for a drawing beside heading and caption [mm]: on an ordinary page, with narrow margins,
+# and turned.
+ORDINARY_MM = (Decimal(176), Decimal(220))
 UPRIGHT_MM = (Decimal(200), Decimal(220))
 TURNED_MM = (Decimal(285), Decimal(134))
 PHOTO_PX = 1400
@@ -107,8 +109,10 @@ def _drawing(found: FrozenReadings) -> Drawing | None:
 
 def _page_for(drawing: Drawing | None) -> tuple[str, int]:
     if drawing is None:
-        return "upright", 100
+        return "ordinary", 100
     size = (drawing.view_width, drawing.view_height)
+    if _fits(size, ORDINARY_MM):
+        return "ordinary", 100
     if _fits(size, UPRIGHT_MM):
         return "upright", 100
     if _fits(size, TURNED_MM):
@@ -160,11 +164,13 @@ def _row(lane: LaneReview, spot: SpotReview, places: int, checks: bool) -> Readi
 
 def _named(review: Review) -> Iterator[str]:
     for lane in review.unknowns:
-        where = f"Lane {lane.number}, {lane.name}"
-        if lane.identified_as:
-            yield f"{where}: identified as {lane.identified_name}."
-        elif lane.cannot_tell:
-            yield f"{where}: the learner cannot tell what it is."
+        for spot in lane.spots:
+            where = f"Lane {lane.number}, {lane.name}"
+            where += f", spot {spot.number}" if len(lane.spots) > 1 else ""
+            if spot.identified_as:
+                yield f"{where}: identified as {spot.identified_name}."
+            elif spot.cannot_tell:
+                yield f"{where}: the learner cannot tell what it is."
 
 
 def _remarks(review: Review) -> Iterator[str]:

@@ -52,7 +52,10 @@ def class_set_file(request: HttpRequest, uuid: UUID) -> HttpResponseBase:
         raise Http404
     name = f"portfolios-{job.asked_at:%Y-%m-%d}.zip"
     return FileResponse(
-        default_storage.open(job.file.place), as_attachment=True, filename=name, content_type="application/zip"
+        default_storage.open(job.file.place),
+        as_attachment=True,
+        filename=name,
+        content_type="application/zip",
     )
 
 

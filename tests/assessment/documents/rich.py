@@ -46,7 +46,11 @@ def rich_submission(cast, *, papers=2, width=180, height=150, photo=True, **writ
         session=session, learner=cast.learner, text="Measure both from the origin line.", at=NOW
     )
     BenchNote.objects.create(
-        session=session, learner=cast.learner, by=cast.teacher, text="P1: small even spots, gloves on.", at=NOW
+        session=session,
+        learner=cast.learner,
+        by=cast.teacher,
+        text="P1: small even spots, gloves on.",
+        at=NOW,
     )
     if photo:
         add_photo(made[0], cast.learner)
@@ -60,13 +64,11 @@ def read(paper: Paper, learner: User) -> ReadingSet:
     """The first own value is right, the second inverted, the third cut off, the fourth measured by edges."""
     readings = make_readings(paper, learner, centres=("35", "45", "75.5", "74"))
     for number, own in enumerate(("0.25", "2.67", "0.75", "0.74"), start=1):
-        SpotReading.objects.filter(lane_reading__reading_set=readings, lane_reading__lane__number=number).update(
-            own_rf=own
-        )
-    edges = SpotReading.objects.filter(
-        lane_reading__reading_set=readings, lane_reading__lane__number=4
-    )
-    edges.update(leading_mm=Decimal("77"), trailing_mm=Decimal("71"))
+        SpotReading.objects.filter(
+            lane_reading__reading_set=readings, lane_reading__lane__number=number
+        ).update(own_rf=own)
+    edges = SpotReading.objects.filter(lane_reading__reading_set=readings, lane_reading__lane__number=4)
+    edges.update(leading_mm=Decimal(77), trailing_mm=Decimal(71))
     leucine = Lane.objects.get(paper=paper, number=3).analyte
     LaneReading.objects.filter(reading_set=readings, lane__number=4).update(identified_as=leucine)
     Lane.objects.filter(paper=paper, number__in=[1, 4]).update(applied_by=learner)
@@ -79,7 +81,9 @@ def fill(paper: Paper, *, made_by: User) -> Batch:
         code=f"B{paper.letter}42{paper.pk}", recipe=recipe, made_at=NOW, made_by=made_by, initials="TT",
         total_ml=Decimal(200),
     )  # fmt: skip
-    for part, wanted, measured in zip(recipe.parts.all(), ("120", "30", "50"), ("120", "30.5", "50"), strict=True):
+    for part, wanted, measured in zip(
+        recipe.parts.all(), ("120", "30", "50"), ("120", "30.5", "50"), strict=True
+    ):
         BatchAmount.objects.create(
             batch=batch, part=part, unit="mL", wanted=Decimal(wanted), measured=Decimal(measured), lot="L7"
         )
@@ -122,12 +126,14 @@ def decide_all(submission: Submission, *, but: str = "D1") -> None:
         )  # fmt: skip
         if criterion.code == "P2":
             decide(
-                by=by, submission=submission, criterion=criterion, outcome="met", comment="The unit is on page 5.",
+                by=by, submission=submission, criterion=criterion, outcome="met", comment="The unit stands.",
                 reason="the unit was overlooked", seen_decision=first.uuid, now=at + timedelta(hours=1),
             )  # fmt: skip
 
 
 def release_result(submission: Submission) -> None:
     by, at = submission.work.assessor, submission.submitted_at + timedelta(days=2)
-    give_feedback(by=by, submission=submission, text="Sound work. Round, do not cut off.", seen_version=None, now=at)
+    give_feedback(
+        by=by, submission=submission, text="Sound work. Round, do not cut off.", seen_version=None, now=at
+    )
     release(by=by, submission=submission, now=at + timedelta(minutes=5))

@@ -1,0 +1,163 @@
+"""Who may have a portfolio, what is kept of it, and that gathering never looks at what is still alive."""
+
+from datetime import timedelta
+from decimal import Decimal
+
+import pytest
+from django.core.exceptions import PermissionDenied
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+
+from assessment.documents.make_portfolio import make_portfolio
+from assessment.documents.portfolio import gather_portfolio
+from assessment.models import IssuedDocument
+from practicals.models import AuditEntry, ReadingSet
+from reagents.models import Batch
+from tests.assessment.documents.quick import quick_print
+from tests.assessment.documents.rich import decide_all, release_result, rich_submission
+from tests.factories import NOW
+
+LATER = NOW + timedelta(days=9)
+
+
+@pytest.fixture
+def submission(cast):
+    return rich_submission(cast, papers=1)
+
+
+def make(by, submission, now=LATER):
+    return make_portfolio(by=by, submission=submission, now=now)
+
+
+def test_file_is_kept_with_both_digests_and_audited(cast, submission, quick_print):
+    issued, content = make(cast.teacher, submission)
+    assert issued.evidence_sha256 == submission.manifest_sha256
+    assert issued.file.size == len(content)
+    assert AuditEntry.objects.get(action="keep_portfolio").detail["sha256"] == issued.file.sha256
+
+
+def test_the_same_again_is_the_same_row(cast, submission, quick_print):
+    first, _ = make(cast.teacher, submission)
+    again, _ = make(cast.teacher, submission, now=LATER + timedelta(days=1))
+    assert again == first
+    assert AuditEntry.objects.filter(action="keep_portfolio").count() == 1
+
+
+def test_a_new_decision_gives_a_new_file(cast, submission, quick_print):
+    first, _ = make(cast.teacher, submission)
+    decide_all(submission)
+    assert make(cast.teacher, submission)[0] != first
+    assert IssuedDocument.objects.filter(submission=submission).count() == 2
+
+
+def test_learner_gets_their_own_copy(cast, submission, quick_print):
+    issued, _ = make(cast.learner, submission)
+    assert (issued.kind, issued.made_for) == ("learner's portfolio", cast.learner)
+
+
+@pytest.mark.parametrize(
+    "person", ["other_teacher", "group_mate", "rival", "stranger", "technician", "administrator", "verifier"]
+)
+def test_others_are_refused_and_a_verifier_before_anything_is_decided(cast, submission, quick_print, person):
+    with pytest.raises(PermissionDenied):
+        make(getattr(cast, person), submission)
+    assert not IssuedDocument.objects.exists()
+    assert quick_print == []
+
+
+def test_verifier_gets_all_of_decided_work(cast, submission, quick_print):
+    decide_all(submission)
+    assert make(cast.verifier, submission)[0].kind == "portfolio"
+
+
+def test_number_of_queries_does_not_grow_with_the_papers(cast, submission):
+    counts = []
+    for found in (submission, rich_submission(cast, papers=4)):
+        decide_all(found)
+        with CaptureQueriesContext(connection) as asked:
+            gather_portfolio(found, for_learner=False)
+        counts.append(len(asked))
+    assert counts[0] == counts[1]
+
+
+def test_readings_changed_afterwards_change_nothing(cast, submission):
+    before = gather_portfolio(submission, for_learner=False)
+    ReadingSet.objects.filter(learner=cast.learner).update(front_mm=Decimal(50), origin_mm=Decimal(1))
+    submission.work.conclusion = "Something else"
+    submission.work.save()
+    after = gather_portfolio(submission, for_learner=False)
+    assert (after.papers, after.conclusion) == (before.papers, before.conclusion)
+    assert after.attachments == before.attachments
+
+
+def test_date_is_that_of_the_last_change_and_not_of_printing(cast, submission):
+    assert gather_portfolio(submission, for_learner=False).created == submission.submitted_at
+    decide_all(submission)
+    release_result(submission)
+    portfolio = gather_portfolio(submission, for_learner=False)
+    assert portfolio.created == submission.submitted_at + timedelta(days=2, minutes=5)
+
+
+def test_result_is_no_part_of_a_learners_copy_before_release(cast, submission):
+    decide_all(submission)
+    portfolio = gather_portfolio(submission, for_learner=True)
+    assert not portfolio.with_result
+    assert (portfolio.decisions, portfolio.superseded, portfolio.feedback, portfolio.grade) == (
+        (),
+        (),
+        None,
+        "",
+    )
+    assert portfolio.notes == ()
+    assert portfolio.created == submission.submitted_at
+    assert {line.outcome for line in portfolio.criteria} == {""}
+    assert not any(spot.doubtful for paper in portfolio.papers for spot in paper.drawing.spots)
+
+
+def test_map_leads_to_the_places_in_the_document(cast, submission):
+    portfolio = gather_portfolio(submission, for_learner=False)
+    places = {line.code: [place.anchor for place in line.places] for line in portfolio.criteria}
+    assert places == {
+        "P1": ["notes"],
+        "P2": ["paper-1", "paper-1-photo"],
+        "M1": ["paper-1", "conclusion"],
+        "D1": ["paper-1", "evaluation"],
+    }
+    assert {anchor for anchors in places.values() for anchor in anchors} <= {
+        place.anchor for place in portfolio.contents
+    }
+
+
+def test_altered_evidence_is_said(cast, submission):
+    part = submission.parts.get(name="writing")
+    part.text = part.text.replace("leucine", "alanine")
+    part.save()
+    assert gather_portfolio(submission, for_learner=False).altered
+
+
+def test_erased_part_is_named_and_is_no_alteration(cast, submission):
+    submission.parts.filter(name="writing").update(text="", erased_at=NOW)
+    portfolio = gather_portfolio(submission, for_learner=False)
+    assert portfolio.absent == ("writing",)
+    assert not portfolio.altered
+    assert "writing.json" not in [attachment.name for attachment in portfolio.attachments]
+
+
+def test_recalled_batch_is_said(cast, submission):
+    Batch.objects.update(recalled_at=LATER, recall_reason="Two phases")
+    portfolio = gather_portfolio(submission, for_learner=False)
+    assert portfolio.batches[0].recall_reason == "Two phases"
+    assert portfolio.created == LATER
+
+
+def test_cell_that_a_spreadsheet_would_run_is_quoted(cast):
+    submission = rich_submission(cast, papers=1, photo=False)
+    part = submission.parts.get(name="paper-1")
+    part.text = part.text.replace('"alanine"', '"=alanine"')
+    part.save()
+    portfolio = gather_portfolio(submission, for_learner=False)
+    (table,) = [found.data for found in portfolio.attachments if found.name == "readings.csv"]
+    assert b",'=alanine," in table
+
+
+__all__ = ["quick_print"]
