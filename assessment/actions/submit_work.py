@@ -27,7 +27,7 @@ class ReadingsStillOpen(ValidationError):
     def __init__(self) -> None:
         super().__init__(
             "Some of your readings are still open. Finish measuring first: open them and choose "
-            "“I have finished measuring”."
+            "“Save, and finish measuring”."
         )
 
 
