@@ -39,16 +39,12 @@ def frame(request: HttpRequest) -> dict[str, Any]:
     here = match.view_name if match else ""
     menu = []
     if user is not None and user.is_authenticated:
-        menu = [
-            MenuItem(label, reverse(name), name == here) for label, name in MENU if may_open(user, name)
-        ]
+        menu = [MenuItem(label, reverse(name), name == here) for label, name in MENU if may_open(user, name)]
     signed_in = user is not None and user.is_authenticated
     theme = (user.theme if signed_in else "") or request.COOKIES.get("theme", "")
     return {
         "centre": Centre.here(),
         "menu": menu,
-        "signed_in_as": user.name if signed_in else "",
-        "sign_out_url": reverse("people:sign_out") if signed_in else "",
         "theme": theme if theme in {"light", "dark"} else "",
-        "theme_url": reverse("people:theme"),
+        "password_url": reverse("people:password") if signed_in and may_open(user, "people:password") else "",
     }
