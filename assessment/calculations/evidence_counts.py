@@ -34,7 +34,8 @@ def count_readings(papers: Sequence[PaperRead]) -> EvidenceFacts:
     -------
     EvidenceFacts
         Papers, spots, own retardation factors, identifications, doubts and papers or lanes without
-        result [-]; everything else as none. An unknown that ran on two papers counts once.
+        result [-]; everything else as none. An unknown that ran on two papers counts once, and counts as
+        identified when something was said of each of its spots and one at least was named.
 
     References
     ----------
@@ -42,9 +43,7 @@ def count_readings(papers: Sequence[PaperRead]) -> EvidenceFacts:
     or a reason.
     """
     spots = [spot for paper in papers for spot in paper.review.spots]
-    named = {
-        (paper.kind, lane.key) for paper in papers for lane in paper.review.unknowns if lane.identified_as
-    }
+    named = {(paper.kind, lane.key) for paper in papers for lane in paper.review.unknowns if _is_named(lane)}
     held = {
         (paper.kind, lane.key)
         for paper in papers
@@ -67,11 +66,11 @@ def count_readings(papers: Sequence[PaperRead]) -> EvidenceFacts:
 
 
 def is_supported(unknown: LaneReview, standards: Iterable[LaneReview]) -> bool:
-    """Say whether the standards on the same paper support what an unknown was taken for.
+    """Say whether the standards on the same paper support what an unknown's spots were taken for.
 
-    They do when no other standard lies nearer to one of the unknown's spots than the named one by more
-    than reading alone can explain, and the named one lies within `FURTHEST_RF`. The key of the unknown
-    plays no part: evidence is the argument from the paper, not the right answer.
+    They do when for each named spot no other standard lies nearer than the named one by more than reading
+    alone can explain, and the named one lies within `FURTHEST_RF`. The key of the unknown plays no part:
+    evidence is the argument from the paper, not the right answer.
 
     Parameters
     ----------
@@ -83,7 +82,7 @@ def is_supported(unknown: LaneReview, standards: Iterable[LaneReview]) -> bool:
     Returns
     -------
     bool
-        True when supported; False also when nothing was named or a spot is missing.
+        True when supported; False also when nothing was named, or nothing was said of a spot.
 
     References
     ----------
@@ -91,7 +90,8 @@ def is_supported(unknown: LaneReview, standards: Iterable[LaneReview]) -> bool:
     common practice, no source.
     """
     ran = list(standards)
-    return any(_fits(spot, unknown.identified_as, ran) for spot in unknown.spots)
+    named = [spot for spot in unknown.spots if spot.identified_as]
+    return _is_named(unknown) and all(_fits(spot, spot.identified_as, ran) for spot in named)
 
 
 def count_words(text: str) -> int:
@@ -166,6 +166,11 @@ def _is_read(review: Review) -> bool:
     if review.no_result or review.origin_mm is None or not review.spots:
         return False
     return all(lane.no_result or (lane.spots and lane.front_mm is not None) for lane in review.lanes)
+
+
+def _is_named(unknown: LaneReview) -> bool:
+    spots = unknown.spots
+    return all(spot.told for spot in spots) and any(spot.identified_as for spot in spots)
 
 
 def _is_begun(review: Review) -> bool:

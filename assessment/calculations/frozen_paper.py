@@ -236,17 +236,27 @@ def _lane(data: dict[str, Any]) -> LaneEntry:
         number=int(data["number"]),
         front_mm=_length(data["front_mm"]),
         no_result=str(data["no_result"]),
-        identified_as=str(data["identified_as"]),
-        cannot_tell=data["cannot_tell"] is True,
-        spots=tuple(_spot(spot) for spot in data["spots"]),
+        # In the first edition of the text, one name stood for all spots of a lane.
+        spots=tuple(_spot({**_named(data), **spot}) for spot in data["spots"]),
     )
+
+
+def _named(data: dict[str, Any]) -> dict[str, Any]:
+    return {name: data[name] for name in ("identified_as", "cannot_tell") if name in data}
 
 
 def _spot(data: dict[str, Any]) -> SpotEntry:
     centre, leading, trailing = (_length(data[f"{place}_mm"]) for place in ("centre", "leading", "trailing"))
     if leading is not None and trailing is not None and spot_centre(leading, trailing) == centre:
         centre = None  # the learner gave the edges; the centre was found from them
-    return SpotEntry(centre, leading, trailing, str(data["own_rf"]))
+    return SpotEntry(
+        centre,
+        leading,
+        trailing,
+        own_rf=str(data["own_rf"]),
+        identified_as=str(data["identified_as"]),
+        cannot_tell=data["cannot_tell"] is True,
+    )
 
 
 def _unit(text: str) -> Unit:

@@ -104,8 +104,6 @@ def write_entry(readings: ReadingSet, entry: ReadingEntry, *, now: datetime) -> 
             lane=lanes[lane.number],
             front_mm=lane.front_mm,
             no_result=lane.no_result,
-            identified_as=analytes.get(lane.identified_as),
-            cannot_tell=lane.cannot_tell,
         )
         for lane in kept
     )
@@ -117,6 +115,8 @@ def write_entry(readings: ReadingSet, entry: ReadingEntry, *, now: datetime) -> 
             leading_mm=spot.leading_mm,
             trailing_mm=spot.trailing_mm,
             own_rf=spot.own_rf,
+            identified_as=analytes.get(spot.identified_as),
+            cannot_tell=spot.cannot_tell,
         )
         for row, lane in zip(rows, kept, strict=True)
         for number, spot in enumerate(lane.spots, start=1)
@@ -127,9 +127,9 @@ def _check(entry: ReadingEntry, lanes: dict[int, Lane], analytes: dict[str, Anal
     for lane in entry.lanes:
         if lane.number not in lanes:
             raise NoSuchLane(f"lane {lane.number}")
-        if lane.identified_as and lane.identified_as not in analytes:
-            raise NoSuchLane(lane.identified_as)
         for number, spot in enumerate(lane.spots, start=1):
+            if spot.identified_as and spot.identified_as not in analytes:
+                raise NoSuchLane(spot.identified_as)
             _place(lane.number, number, spot)
 
 
@@ -141,6 +141,4 @@ def _place(lane: int, number: int, spot: SpotEntry) -> Decimal:
 
 
 def _holds_something(lane: LaneEntry) -> bool:
-    return bool(
-        lane.spots or lane.front_mm is not None or lane.no_result or lane.identified_as or lane.cannot_tell
-    )
+    return bool(lane.spots or lane.front_mm is not None or lane.no_result)

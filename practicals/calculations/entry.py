@@ -21,12 +21,17 @@ KEPT_PLACES = 3
 
 @dataclass(frozen=True, slots=True)
 class SpotEntry:
-    """One spot by its centre, its two edges or both [mm], and the person's own R_f as written."""
+    """One spot by its centre, its two edges or both [mm], and the person's own R_f as written.
+
+    `identified_as` is the key of the standard that a spot of an unknown was taken for.
+    """
 
     centre_mm: Decimal | None = None
     leading_mm: Decimal | None = None
     trailing_mm: Decimal | None = None
     own_rf: str = ""
+    identified_as: str = ""
+    cannot_tell: bool = False
 
     @property
     def place_mm(self) -> Decimal | None:
@@ -46,8 +51,6 @@ class LaneEntry:
     spots: tuple[SpotEntry, ...] = ()
     front_mm: Decimal | None = None
     no_result: str = ""
-    identified_as: str = ""
-    cannot_tell: bool = False
 
 
 @dataclass(frozen=True, slots=True)

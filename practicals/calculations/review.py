@@ -8,6 +8,7 @@ from decimal import Decimal
 
 from practicals.calculations.doubts import Doubt, PaperReading, SpotReading, doubts
 from practicals.calculations.entry import LaneEntry, LaneFacts, PaperFacts, ReadingEntry, SpotEntry, Unit
+from practicals.calculations.naming import named_twice
 from practicals.calculations.rf import (
     NoRetardationFactorError,
     retardation_factor,
@@ -16,6 +17,8 @@ from practicals.calculations.rf import (
     standard_uncertainty,
 )
 from practicals.calculations.slips import Explanation, Neighbour, NotAnRfError, explain
+
+CANNOT_BE_TOLD = "cannot be told apart"
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +44,14 @@ class SpotReview:
     stated: str
     explanation: Explanation | None
     doubts: tuple[Doubt, ...]
+    identified_as: str = ""
+    identified_name: str = ""
+    cannot_tell: bool = False
+
+    @property
+    def told(self) -> str:
+        """What the spot was taken for, in words; empty where nothing was said."""
+        return CANNOT_BE_TOLD if self.cannot_tell else self.identified_name
 
     @property
     def verdict(self) -> str:
@@ -73,19 +84,23 @@ class LaneReview:
     front_mm: Decimal | None
     has_own_front: bool
     no_result: str
-    identified_as: str
-    identified_name: str
-    cannot_tell: bool
     spots: tuple[SpotReview, ...]
     doubts: tuple[Doubt, ...]
 
     @property
     def complete(self) -> bool:
-        """A spot or a reason why there is none; for an unknown also what it was taken for."""
+        """A spot or a reason why there is none; for an unknown also what each spot was taken for."""
         if self.no_result:
             return True
-        named = self.is_standard or bool(self.identified_as) or self.cannot_tell
+        named = self.is_standard or all(spot.told for spot in self.spots)
         return bool(self.spots) and named and all(spot.stated for spot in self.spots)
+
+    @property
+    def told(self) -> str:
+        """What the spots were taken for, in words; empty where nothing was said."""
+        if len(self.spots) == 1:
+            return self.spots[0].told
+        return ", ".join(f"spot {spot.number} {spot.told}" for spot in self.spots if spot.told)
 
 
 @dataclass(frozen=True, slots=True)
@@ -200,7 +215,7 @@ def review_readings(entry: ReadingEntry, *, paper: PaperFacts) -> Review:
     .. [1] IUPAC Gold Book, retardation factor, doi:10.1351/goldbook.R05353.
     .. [2] JCGM 100:2008, 4.3.7 and 5.1.2.
     """
-    found = _doubts(entry, paper)
+    found = (*_doubts(entry, paper), *named_twice(entry, paper=paper))
     lanes = tuple(_lane(facts, entry, paper, found) for facts in paper.lanes)
     return Review(
         unit=entry.unit,
@@ -291,9 +306,6 @@ def _lane(facts: LaneFacts, entry: ReadingEntry, paper: PaperFacts, found: tuple
         front_mm=front_mm,
         has_own_front=lane.front_mm is not None,
         no_result=lane.no_result or entry.no_result,
-        identified_as=lane.identified_as,
-        identified_name=paper.name_of(lane.identified_as) if lane.identified_as else "",
-        cannot_tell=lane.cannot_tell,
         spots=spots,
         doubts=here,
     )
@@ -333,6 +345,9 @@ def _spot(
         stated=spot.own_rf,
         explanation=_explanation(spot, centre_mm, front_mm, entry, paper, neighbours),
         doubts=tuple(doubt for doubt in found if doubt.spot == number),
+        identified_as=spot.identified_as,
+        identified_name=paper.name_of(spot.identified_as) if spot.identified_as else "",
+        cannot_tell=spot.cannot_tell,
     )
 
 
@@ -403,5 +418,5 @@ def _missing_in(lane: LaneReview) -> Iterator[Missing]:
     for spot in lane.spots:
         if not spot.stated:
             yield Missing(f"{where}: your own R_f of spot {spot.number} is not given.", lane.number)
-    if not lane.is_standard and not lane.identified_as and not lane.cannot_tell:
-        yield Missing(f"{where}: you have not said what it is.", lane.number)
+        if not lane.is_standard and not spot.told:
+            yield Missing(f"{where}: you have not said what spot {spot.number} is.", lane.number)

@@ -32,6 +32,7 @@ HINTS = {
     "rf-very-high": "How much can a spot tell that ran with the front?",
     "same-spot-twice": "Are these two different spots?",
     "spots-overlap": "Where does one of these spots end and the other begin?",
+    "named-twice": "How many spots does one substance make?",
 }
 _LOOK_AGAIN = "Look at this reading once more."
 

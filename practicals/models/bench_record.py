@@ -127,10 +127,8 @@ def _cells(read: Read, number: int) -> tuple[Cell, ...]:
     lane = next((lane for lane in read.review.lanes if lane.number == number), None)
     if lane is None:
         return ()
-    told = "cannot be told apart" if lane.cannot_tell else lane.identified_name
-    words = f"taken for {told}" if told and not lane.cannot_tell else told
     if not lane.spots:
-        return (Cell("", "", "", "", False, (), lane.no_result or words or "not read"),)
+        return (Cell("", "", "", "", False, (), lane.no_result or "not read"),)
     return tuple(
         Cell(
             centre_mm=f"{spot.centre_mm:f}",
@@ -139,7 +137,7 @@ def _cells(read: Read, number: int) -> tuple[Cell, ...]:
             verdict=spot.verdict,
             differs=spot.differs,
             doubts=tuple(doubt.severity for doubt in spot.doubts),
-            words=words if spot.number == 1 else "",
+            words=f"taken for {spot.told}" if spot.identified_as else spot.told,
         )
         for spot in lane.spots
     )

@@ -12,7 +12,7 @@ from practicals.calculations.drawing import Drawing
 from practicals.calculations.review import Review
 from practicals.models.paper import Lane, Paper
 from practicals.models.people import User
-from practicals.models.readings import BenchNote, HelpGiven, LaneReading, ReadingSet
+from practicals.models.readings import BenchNote, HelpGiven, LaneReading, ReadingSet, spots_with_names
 from practicals.models.review import drawing_of, entry_of, review
 from practicals.models.session import Attendance, Chamber, Group, GroupMember, Lesson, Session
 
@@ -187,10 +187,10 @@ def reads_of(
 ) -> list[Read]:
     """All sets of readings, or the given ones, checked against the papers given."""
     known = {paper.pk: paper for paper in papers}
-    lanes = Prefetch("lanes", LaneReading.objects.select_related("lane", "identified_as"))
+    lanes = Prefetch("lanes", LaneReading.objects.select_related("lane"))
     wanted = ReadingSet.objects.filter(session=session) if sets is None else sets
     found = []
-    for readings in wanted.select_related("learner").prefetch_related(lanes, "lanes__spots"):
+    for readings in wanted.select_related("learner").prefetch_related(lanes, spots_with_names()):
         readings.paper = known[readings.paper_id]
         checked = review(readings)
         state, kind = reading_state(checked, locked=readings.locked_at is not None)

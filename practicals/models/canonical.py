@@ -9,7 +9,7 @@ from typing import Any
 
 from practicals.models.readings import LaneReading, ReadingSet, SpotReading
 
-SCHEMA = "wickmark readings 1"
+SCHEMA = "wickmark readings 2"
 
 
 def canonical_text(readings: ReadingSet) -> str:
@@ -36,8 +36,6 @@ def _lane(lane: LaneReading) -> dict[str, Any]:
         "analyte": lane.lane.analyte.key,
         "front_mm": _text(lane.front_mm),
         "no_result": lane.no_result,
-        "identified_as": lane.identified_as.key if lane.identified_as else "",
-        "cannot_tell": lane.cannot_tell,
         "spots": [_spot(spot) for spot in sorted(lane.spots.all(), key=lambda spot: spot.number)],
     }
 
@@ -49,6 +47,8 @@ def _spot(spot: SpotReading) -> dict[str, Any]:
         "leading_mm": _text(spot.leading_mm),
         "trailing_mm": _text(spot.trailing_mm),
         "own_rf": spot.own_rf,
+        "identified_as": spot.identified_as.key if spot.identified_as else "",
+        "cannot_tell": spot.cannot_tell,
     }
 
 

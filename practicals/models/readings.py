@@ -19,12 +19,17 @@ def within_reach(field: str) -> Q:
     return Q(**{f"{field}__gte": SMALLEST_MM, f"{field}__lte": LARGEST_MM})
 
 
+def spots_with_names() -> "models.Prefetch[str]":
+    """The spots of each lane with the standard they were taken for, in one query."""
+    return models.Prefetch("lanes__spots", SpotReading.objects.select_related("identified_as"))
+
+
 class ReadingSetQuerySet(KeptQuerySet):
     def whole(self) -> "ReadingSetQuerySet":
         """With lanes, spots and all that recomputing needs, in a fixed number of queries."""
         return self.select_related(
             "learner", "paper__group__session__practical", "paper__chamber__batch"
-        ).prefetch_related("lanes__lane__analyte", "lanes__identified_as", "lanes__spots", "amendments__by")
+        ).prefetch_related("lanes__lane__analyte", spots_with_names(), "amendments__by")
 
 
 class ReadingSet(Kept, Versioned):
@@ -70,10 +75,6 @@ class LaneReading(models.Model):
         max_digits=9, decimal_places=3, null=True, blank=True, help_text="where it differs from the paper's"
     )
     no_result = models.CharField(max_length=30, choices=NoResult, blank=True)
-    identified_as = models.ForeignKey(
-        Analyte, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
-    )
-    cannot_tell = models.BooleanField(default=False)
 
     class Meta:
         ordering = ["lane__number"]
@@ -89,7 +90,10 @@ class LaneReading(models.Model):
 
 
 class SpotReading(models.Model):
-    """A spot: its centre, or both edges with the centre between them; and the learner's own Rf as typed."""
+    """A spot: its centre, or both edges with the centre between them; and the learner's own Rf as typed.
+
+    In the lane of an unknown also what it was taken for.
+    """
 
     lane_reading = models.ForeignKey(LaneReading, on_delete=models.PROTECT, related_name="spots")
     number = models.PositiveSmallIntegerField()
@@ -97,6 +101,10 @@ class SpotReading(models.Model):
     leading_mm = models.DecimalField(max_digits=9, decimal_places=3, null=True, blank=True)
     trailing_mm = models.DecimalField(max_digits=9, decimal_places=3, null=True, blank=True)
     own_rf = models.CharField(max_length=20, blank=True)
+    identified_as = models.ForeignKey(
+        Analyte, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
+    )
+    cannot_tell = models.BooleanField(default=False)
 
     class Meta:
         ordering = ["number"]
@@ -107,6 +115,9 @@ class SpotReading(models.Model):
                 condition=Q(leading_mm=None, trailing_mm=None)
                 | Q(leading_mm__isnull=False, trailing_mm__isnull=False),
                 name="spot_has_both_edges_or_none",
+            ),
+            models.CheckConstraint(
+                condition=Q(identified_as=None) | Q(cannot_tell=False), name="spot_named_or_cannot_be_told"
             ),
         ]
 

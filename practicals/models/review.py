@@ -87,8 +87,6 @@ def _lane(lane: LaneReading) -> LaneEntry:
         spots=tuple(_spot(spot) for spot in sorted(lane.spots.all(), key=lambda spot: spot.number)),
         front_mm=_kept(lane.front_mm),
         no_result=lane.no_result,
-        identified_as=lane.identified_as.key if lane.identified_as else "",
-        cannot_tell=lane.cannot_tell,
     )
 
 
@@ -98,4 +96,5 @@ def _spot(spot: SpotReading) -> SpotEntry:
     if leading is not None and trailing is not None and spot_centre(leading, trailing) == centre:
         # The centre was found from the edges, so it follows them when they are corrected.
         centre = None
-    return SpotEntry(centre, leading, trailing, spot.own_rf)
+    named = spot.identified_as.key if spot.identified_as else ""
+    return SpotEntry(centre, leading, trailing, spot.own_rf, named, spot.cannot_tell)

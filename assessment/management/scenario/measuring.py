@@ -4,6 +4,7 @@ import random
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from decimal import ROUND_DOWN, ROUND_HALF_UP, Decimal
+from typing import Any
 
 from practicals.calculations.entry import LaneEntry, ReadingEntry, SpotEntry
 from practicals.models import Paper
@@ -15,6 +16,8 @@ INVENTED_RF = {
     "tartrazine": 0.55, "sunset-yellow": 0.62, "allura-red": 0.40, "erythrosine": 0.20,
     "brilliant-blue": 0.97, "indigotine": 0.05,
 }  # fmt: skip
+#: The neighbour that a spot is taken for by mistake, where two standards run close together.
+MISTAKEN_FOR = {"alanine": "proline", "proline": "alanine", "sunset-yellow": "tartrazine"}
 PAPER_SPREAD = 0.012  # how far a spot lies from its place on another paper [-]
 READER_SPREAD_MM = 0.35  # how far two people differ on one spot [mm]
 
@@ -44,7 +47,10 @@ def develop(paper: Paper, rng: random.Random) -> TruePaper:
     spots = {}
     for lane in paper.lanes.select_related("analyte").order_by("number"):
         keys = lane.analyte.contains or [lane.analyte.key]
-        factors = sorted(INVENTED_RF[key] + rng.gauss(0, PAPER_SPREAD) for key in keys)
+        # One after the other in the order of their places, so that each spot keeps its own name.
+        factors = [
+            INVENTED_RF[key] + rng.gauss(0, PAPER_SPREAD) for key in sorted(keys, key=INVENTED_RF.__getitem__)
+        ]
         spots[lane.number] = tuple(origin + Decimal(f"{rf:.4f}") * (front - origin) for rf in factors)
     return TruePaper(origin, front, spots)
 
@@ -67,11 +73,12 @@ def read(
     entries = []
     for lane in paper.lanes.select_related("analyte").order_by("number")[:lanes]:
         places = [_seen(place, rng) for place in true.spots[lane.number]]
+        names = _named(lane.analyte.contains, rng)
         spots = tuple(
-            SpotEntry(centre_mm=place, own_rf=_own_rf(place, true.origin_mm, front, paper, slip))
-            for place in places
+            SpotEntry(place, own_rf=_own_rf(place, true.origin_mm, front, paper, slip), **name)
+            for place, name in zip(places, names, strict=True)
         )
-        entries.append(LaneEntry(number=lane.number, spots=spots, **_named(lane.analyte.contains, rng)))
+        entries.append(LaneEntry(number=lane.number, spots=spots))
     if beyond and entries:
         last = entries[-1]
         entries[-1] = LaneEntry(number=last.number, spots=(SpotEntry(centre_mm=front + 4, own_rf="1.04"),))
@@ -92,11 +99,13 @@ def _own_rf(place: Decimal, origin: Decimal, front: Decimal, paper: Paper, slip:
     return str(value.quantize(Decimal("0.01"), rounding=ROUND_HALF_UP))
 
 
-def _named(contains: list[str], rng: random.Random) -> dict[str, object]:
-    """An unknown gets a name: mostly one of its own, now and then a neighbour's, now and then none."""
-    if not contains:
-        return {}
-    chance = rng.random()
-    if chance < 0.08:
-        return {"cannot_tell": True}
-    return {"identified_as": contains[-1] if chance < 0.9 else "proline"}
+def _named(contains: list[str], rng: random.Random) -> list[dict[str, Any]]:
+    """Each spot of an unknown gets a name: mostly its own, now and then another's, now and then none."""
+    names: list[dict[str, Any]] = []
+    for key in sorted(contains, key=INVENTED_RF.__getitem__):
+        chance = rng.random()
+        if chance < 0.08:
+            names.append({"cannot_tell": True})
+        else:
+            names.append({"identified_as": key if chance < 0.92 else MISTAKEN_FOR.get(key, key)})
+    return names or [{}]

@@ -14,7 +14,7 @@ from django.utils import timezone
 from practicals.access import bench_papers, bench_sessions, own_readings
 from practicals.actions.record_shown_help import record_all_shown
 from practicals.calculations.entry import ReadingEntry
-from practicals.calculations.review import Review
+from practicals.calculations.review import CANNOT_BE_TOLD, Review
 from practicals.calculations.shown_help import Setting, Shown, help_for
 from practicals.models import Analyte, Group, Lane, Lesson, Paper, Practical, ReadingSet, Session, User
 from practicals.models.paper import PaperQuerySet
@@ -165,11 +165,11 @@ def _lines(entry: ReadingEntry) -> list[tuple[str, str]]:
     for lane in entry.lanes:
         where = f"Lane {lane.number}"
         rows += [(f"{where}, own front [mm]", lane.front_mm), (f"{where}, result", lane.no_result)]
-        told = "cannot be told apart" if lane.cannot_tell else lane.identified_as
-        rows.append((f"{where}, taken for", told))
         for number, spot in enumerate(lane.spots, start=1):
-            rows.append((f"{where}, spot {number} [mm]", spot.place_mm))
-            rows.append((f"{where}, spot {number}, own R_f", spot.own_rf))
+            here = f"{where}, spot {number}"
+            told = CANNOT_BE_TOLD if spot.cannot_tell else spot.identified_as
+            rows += [(f"{here} [mm]", spot.place_mm), (f"{here}, own R_f", spot.own_rf)]
+            rows.append((f"{here}, taken for", told))
     return [(name, _words(value)) for name, value in rows if value is not None and value != ""]
 
 

@@ -60,6 +60,7 @@ class SpotRow:
     leading: forms.BoundField
     trailing: forms.BoundField
     own_rf: forms.BoundField
+    identified: forms.BoundField | None
     edges_open: bool
     words: str
     where: str
@@ -67,14 +68,13 @@ class SpotRow:
 
 @dataclass(frozen=True, slots=True)
 class LaneRows:
-    """The fields of one lane. An unknown goes by its code."""
+    """The fields of one lane. An unknown goes by its code; what it is, is asked of each of its spots."""
 
     number: int
     name: str
     is_standard: bool
     front: forms.BoundField
     no_result: forms.BoundField
-    identified: forms.BoundField | None
     spots: tuple[SpotRow, ...]
     more_open: bool
     can_add: bool
@@ -145,17 +145,17 @@ class ReadingsForm(forms.Form):
             error_messages={"invalid_choice": "Choose one of the reasons in the list."},
         )
         self.initial[f"{start}no_result"] = saved.no_result
-        if not lane.is_standard:
-            self._add_identity(start, lane, saved, standards)
         for number in range(1, self._rows(lane.number, saved) + 1):
             spot = saved.spots[number - 1] if number <= len(saved.spots) else SpotEntry()
             self._add_spot(f"{start}s{number}_", lane, number, spot)
+            if not lane.is_standard:
+                self._add_identity(f"{start}s{number}_is", lane, number, spot, standards)
 
     def _add_identity(
-        self, start: str, lane: LaneFacts, saved: LaneEntry, standards: tuple[tuple[str, str], ...]
+        self, name: str, lane: LaneFacts, number: int, spot: SpotEntry, standards: tuple[tuple[str, str], ...]
     ) -> None:
-        self.fields[f"{start}is"] = forms.ChoiceField(
-            label=f"What is {lane.name}?",
+        self.fields[name] = forms.ChoiceField(
+            label=f"What is spot {number} of {lane.name} in lane {lane.number}?",
             choices=[
                 ("", "not yet said"),
                 *standards,
@@ -164,7 +164,7 @@ class ReadingsForm(forms.Form):
             required=False,
             error_messages={"invalid_choice": "Choose one of the standards in the list."},
         )
-        self.initial[f"{start}is"] = CANNOT_TELL if saved.cannot_tell else saved.identified_as
+        self.initial[name] = CANNOT_TELL if spot.cannot_tell else spot.identified_as
 
     def _add_spot(self, start: str, lane: LaneFacts, number: int, spot: SpotEntry) -> None:
         where = f"of lane {lane.number}, spot {number}"
@@ -210,23 +210,23 @@ class ReadingsForm(forms.Form):
 
     def _lane(self, lane: LaneFacts, values: dict[str, Any]) -> LaneEntry:
         start = f"l{lane.number}_"
-        identity = values.get(f"{start}is") or ""
         read = (self._spot(f"{start}s{number}_", values) for number in range(1, MOST_SPOTS + 1))
         return LaneEntry(
             number=lane.number,
             spots=tuple(spot for spot in read if spot != SpotEntry()),
             front_mm=values.get(f"{start}front"),
             no_result=values.get(f"{start}no_result") or "",
-            identified_as="" if identity == CANNOT_TELL else identity,
-            cannot_tell=identity == CANNOT_TELL,
         )
 
     def _spot(self, start: str, values: dict[str, Any]) -> SpotEntry:
+        identity = values.get(f"{start}is") or ""
         spot = SpotEntry(
             centre_mm=values.get(f"{start}centre"),
             leading_mm=values.get(f"{start}leading"),
             trailing_mm=values.get(f"{start}trailing"),
             own_rf=values.get(f"{start}own_rf") or "",
+            identified_as="" if identity == CANNOT_TELL else identity,
+            cannot_tell=identity == CANNOT_TELL,
         )
         places = [f"{start}{place}" for place in ("centre", "leading", "trailing")]
         if any(place in self.errors for place in places):
@@ -236,10 +236,11 @@ class ReadingsForm(forms.Form):
             self.add_error(
                 f"{start}{gap}", "Only one edge is entered. Enter both edges, or the centre alone."
             )
-        elif spot.own_rf and spot.place_mm is None:
+        elif spot.place_mm is None and spot != SpotEntry():
+            given = "an R_f" if spot.own_rf else "an answer to what it is"
             self.add_error(
                 f"{start}centre",
-                "There is an R_f, but no place for this spot. Enter its centre or its edges.",
+                f"There is {given}, but no place for this spot. Enter its centre or its edges.",
             )
         return spot
 
@@ -257,7 +258,6 @@ class ReadingsForm(forms.Form):
             is_standard=lane.is_standard,
             front=self[extra[0]],
             no_result=self[extra[1]],
-            identified=None if lane.is_standard else self[f"{start}is"],
             spots=spots,
             more_open=self._any_filled(extra),
             can_add=len(spots) < MOST_SPOTS,
@@ -276,6 +276,7 @@ class ReadingsForm(forms.Form):
             leading=self[edges[0]],
             trailing=self[edges[1]],
             own_rf=self[f"{spot}own_rf"],
+            identified=self[f"{spot}is"] if f"{spot}is" in self.fields else None,
             edges_open=self._any_filled(edges),
             words="Centre of the spot" if number == 1 else f"Centre of spot {number}",
             where=f"of lane {lane}, spot {number}",

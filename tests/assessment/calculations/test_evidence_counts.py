@@ -36,11 +36,12 @@ def read(*centres, named="", own=("", "", ""), origin="15", front="95", no_resul
     lanes = tuple(
         LaneEntry(
             number,
-            spots=() if centre is None else (SpotEntry(Decimal(centre), own_rf=stated),),
-            identified_as=named if number == 3 else "",
+            spots=() if centre is None else (SpotEntry(Decimal(centre), own_rf=stated, identified_as=name),),
             no_result=(lane_ends or {}).get(number, ""),
         )
-        for number, (centre, stated) in enumerate(zip(centres, own, strict=True), start=1)
+        for number, (centre, stated, name) in enumerate(
+            zip(centres, own, ("", "", named), strict=True), start=1
+        )
     )
     entry = ReadingEntry(
         origin_mm=Decimal(origin) if origin else None,
@@ -104,6 +105,35 @@ def test_between_two_standards_either_is_supported_only_within_reading():
     assert not is_supported(midway.unknowns[0], midway.standards)
     close = read("35", "36", "36", named="glycine")
     assert is_supported(close.unknowns[0], close.standards)
+
+
+def mixture(*spots):
+    """An unknown with several spots beside glycine at 0.25 and alanine at 0.375."""
+    standards = (LaneEntry(1, (SpotEntry(Decimal(35)),)), LaneEntry(2, (SpotEntry(Decimal(45)),)))
+    entry = ReadingEntry(
+        origin_mm=Decimal(15), front_mm=Decimal(95), lanes=(*standards, LaneEntry(3, tuple(spots)))
+    )
+    return review_readings(entry, paper=PAPER)
+
+
+def spot_at(centre, named="", cannot_tell=False):
+    return SpotEntry(Decimal(centre), identified_as=named, cannot_tell=cannot_tell)
+
+
+@pytest.mark.parametrize(
+    ("spots", "counted"),
+    [
+        ((spot_at(35, "glycine"), spot_at(45, "alanine")), (1, 1)),
+        ((spot_at(35, "alanine"), spot_at(45, "glycine")), (1, 0)),
+        ((spot_at(35, "glycine"), spot_at(70, "alanine")), (1, 0)),
+        ((spot_at(35, "glycine"), spot_at(70, cannot_tell=True)), (1, 1)),
+        ((spot_at(35, "glycine"), spot_at(45)), (0, 0)),
+        ((spot_at(35, cannot_tell=True), spot_at(45, cannot_tell=True)), (0, 0)),
+    ],
+)
+def test_a_mixture_counts_once_and_is_supported_where_each_named_spot_is(spots, counted):
+    facts = count(mixture(*spots))
+    assert (facts.identifications, facts.identifications_supported) == counted
 
 
 def test_a_standard_without_a_spot_supports_nothing():

@@ -17,15 +17,16 @@ from assessment.calculations.frozen_paper import (
 )
 from practicals.calculations.entry import SpotEntry
 
-SPOT = {"number": 1, "centre_mm": "34.5", "leading_mm": None, "trailing_mm": None, "own_rf": "0,24"}
-LANE = {
+SPOT = {
     "number": 1,
-    "front_mm": None,
-    "no_result": "",
+    "centre_mm": "34.5",
+    "leading_mm": None,
+    "trailing_mm": None,
+    "own_rf": "0,24",
     "identified_as": "",
     "cannot_tell": False,
-    "spots": [SPOT],
 }
+LANE = {"number": 1, "front_mm": None, "no_result": "", "spots": [SPOT]}
 ENTRY = {"unit": "mm", "origin_mm": "15", "front_mm": "95.5", "no_result": "", "lanes": [LANE]}
 PAPER = {
     "label": "Group 1, paper A",
@@ -53,6 +54,22 @@ def test_lengths_come_back_as_the_decimals_they_were():
     entry = read_entry(json.dumps(ENTRY))
     assert (entry.origin_mm, entry.front_mm) == (Decimal(15), Decimal("95.5"))
     assert entry.lanes[0].spots == (SpotEntry(Decimal("34.5"), own_rf="0,24"),)
+
+
+def test_each_spot_keeps_its_own_name():
+    spots = [{**SPOT, "identified_as": "glycine"}, {**SPOT, "number": 2, "cannot_tell": True}]
+    entry = read_entry(json.dumps({**ENTRY, "lanes": [{**LANE, "spots": spots}]}))
+    assert [(spot.identified_as, spot.cannot_tell) for spot in entry.lanes[0].spots] == [
+        ("glycine", False),
+        ("", True),
+    ]
+
+
+def test_a_first_edition_that_named_the_lane_named_each_of_its_spots():
+    bare = {key: value for key, value in SPOT.items() if key not in ("identified_as", "cannot_tell")}
+    lane = {**LANE, "identified_as": "glycine", "cannot_tell": False, "spots": [bare, {**bare, "number": 2}]}
+    entry = read_entry(json.dumps({**ENTRY, "lanes": [lane]}))
+    assert [spot.identified_as for spot in entry.lanes[0].spots] == ["glycine", "glycine"]
 
 
 def test_a_centre_found_from_the_edges_is_left_to_them():

@@ -33,7 +33,7 @@ ENTRY = ReadingEntry(
     front_mm=Decimal(95),
     lanes=(
         LaneEntry(1, (SpotEntry(Decimal(35), own_rf="0.25"),)),
-        LaneEntry(4, (SpotEntry(Decimal(74)),), identified_as="leucine"),
+        LaneEntry(4, (SpotEntry(Decimal(74), identified_as="leucine"),)),
     ),
 )
 
@@ -82,8 +82,8 @@ def test_a_stale_save_changes_nothing(cast, paper):
     ("lane", "problem"),
     [
         (LaneEntry(9, (SpotEntry(Decimal(3)),)), NoSuchLane),
-        (LaneEntry(4, identified_as="tryptophan"), NoSuchLane),
-        (LaneEntry(4, identified_as="x"), NoSuchLane),
+        (LaneEntry(4, (SpotEntry(Decimal(3), identified_as="tryptophan"),)), NoSuchLane),
+        (LaneEntry(4, (SpotEntry(Decimal(3), identified_as="x"),)), NoSuchLane),
         (LaneEntry(1, (SpotEntry(own_rf="0.4"),)), SpotWithoutPlace),
         (LaneEntry(1, (SpotEntry(Decimal(3), leading_mm=Decimal(4)),)), SpotWithoutPlace),
     ],

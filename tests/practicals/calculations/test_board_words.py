@@ -95,12 +95,12 @@ def test_changes_are_listed_in_the_order_of_the_paper():
         '{"origin_mm":"15","front_mm":"95","lanes":[{"number":1,"spots":[{"number":1,"centre_mm":"35"}]}]}'
     )
     after = (
-        '{"origin_mm":"16","front_mm":"95","lanes":[{"number":1,"cannot_tell":true,"spots":'
-        '[{"number":1,"centre_mm":"36"},{"number":2,"centre_mm":"50","own_rf":"0.43"}]}]}'
+        '{"origin_mm":"16","front_mm":"95","lanes":[{"number":1,"spots":'
+        '[{"number":1,"centre_mm":"36","cannot_tell":true},{"number":2,"centre_mm":"50","own_rf":"0.43"}]}]}'
     )
     assert changes_between(before, after) == (
         Change("origin line [mm]", "15", "16"),
-        Change("lane 1, cannot be told apart", "", "yes"),
+        Change("lane 1, spot 1, cannot be told apart", "", "yes"),
         Change("lane 1, spot 1, centre [mm]", "35", "36"),
         Change("lane 1, spot 2, centre [mm]", "", "50"),
         Change("lane 1, spot 2, own R_f", "", "0.43"),

@@ -115,7 +115,7 @@ def test_a_spot_beyond_the_front_is_kept_with_its_doubt():
 def test_a_whole_entry_misses_nothing():
     lanes = (
         LaneEntry(1, (spot("52", "0.42"),)),
-        LaneEntry(2, (spot("53", "0.43"),), identified_as="glycine"),
+        LaneEntry(2, (spot("53", "0.43", identified_as="glycine"),)),
     )
     result = review_readings(
         ReadingEntry(origin_mm=Decimal(10), front_mm=Decimal(110), lanes=lanes), paper=PAPER
@@ -123,7 +123,7 @@ def test_a_whole_entry_misses_nothing():
     assert result.missing == ()
     assert result.complete
     assert (result.lanes_complete, result.stated, result.flags) == (2, 2, 0)
-    assert [lane.identified_name for lane in result.unknowns] == ["glycine"]
+    assert [lane.told for lane in result.unknowns] == ["glycine"]
     assert [lane.name for lane in result.standards] == ["glycine"]
 
 
@@ -154,8 +154,50 @@ def test_no_result_of_a_lane_completes_that_lane_only():
 
 
 def test_a_standard_is_never_asked_what_it_is_and_cannot_tell_is_an_answer():
-    result = reviewed(spot("52", "0.42"), lane=2, cannot_tell=True)
+    result = reviewed(spot("52", "0.42", cannot_tell=True), lane=2)
     assert result.lanes[1].complete
+    assert result.lanes[1].told == "cannot be told apart"
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "complete", "told"),
+    [
+        (
+            {"identified_as": "glycine"},
+            {"cannot_tell": True},
+            True,
+            "spot 1 glycine, spot 2 cannot be told apart",
+        ),
+        ({"identified_as": "glycine"}, {}, False, "spot 1 glycine"),
+        ({}, {"cannot_tell": True}, False, "spot 2 cannot be told apart"),
+        ({}, {}, False, ""),
+    ],
+)
+def test_an_unknown_is_complete_when_each_spot_has_its_answer(first, second, complete, told):
+    result = reviewed(spot("52", "0.42", **first), spot("77", "0.67", **second), lane=2)
+    assert (result.lanes[1].complete, result.lanes[1].told) == (complete, told)
+    assert all(told != one.sentence for one in result.missing)
+
+
+def test_what_has_no_answer_is_missed_spot_by_spot():
+    result = reviewed(spot("52", "0.42", identified_as="glycine"), spot("77", "0.67"), lane=2)
+    said = [gap.sentence for gap in result.missing if gap.lane == 2]
+    assert said == ["Lane 2, unknown X: you have not said what spot 2 is."]
+
+
+def test_one_standard_for_two_spots_is_a_doubt_at_the_later_one():
+    twice = spot("52", "0.42", identified_as="glycine"), spot("77", "0.67", identified_as="glycine")
+    result = reviewed(*twice, lane=2)
+    (doubt,) = [doubt for doubt in result.doubts if doubt.kind == "named-twice"]
+    assert (doubt.severity, doubt.lane, doubt.spot) == ("doubtful", 2, 2)
+    assert "spots 1 and 2 are both taken for glycine" in doubt.sentence
+    assert doubt in result.spots[1].doubts
+
+
+@pytest.mark.parametrize("second", [{"identified_as": "alanine"}, {"cannot_tell": True}, {}])
+def test_two_names_or_none_are_no_doubt(second):
+    result = reviewed(spot("52", identified_as="glycine"), spot("77", **second), lane=2)
+    assert "named-twice" not in {doubt.kind for doubt in result.doubts}
 
 
 @pytest.mark.parametrize("own", ["NaN", "abc", "1e999", "Infinity"])

@@ -90,4 +90,4 @@ def test_what_an_unknown_contains_is_neither_in_text_nor_in_review(readings):
     lane = review(fetched).unknowns[0]
     assert (lane.name, lane.key) == ("unknown X", "x")
     assert "contains" not in canonical_text(fetched)
-    assert json.loads(canonical_text(fetched))["lanes"][3]["identified_as"] == ""
+    assert json.loads(canonical_text(fetched))["lanes"][3]["spots"][0]["identified_as"] == ""

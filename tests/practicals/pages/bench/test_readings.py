@@ -20,7 +20,7 @@ WHOLE = {
     "l2_s1_centre": "45",
     "l3_s1_centre": "75",
     "l4_s1_centre": "74",
-    "l4_is": "leucine",
+    "l4_s1_is": "leucine",
 }
 
 
@@ -37,7 +37,7 @@ def test_readings_are_kept_and_come_back_into_the_fields(learner, cast, paper):
     kept = set_of(paper, cast.learner)
     assert (kept.origin_mm, kept.front_mm, kept.session) == (Decimal(15), Decimal(95), cast.session)
     assert [lane.lane.number for lane in kept.lanes.all()] == [1, 2, 3, 4]
-    assert kept.lanes.last().identified_as.key == "leucine"
+    assert kept.lanes.last().spots.get().identified_as.key == "leucine"
     html = learner.get(url("readings", paper)).content.decode()
     assert [value_of(html, name) for name in ("origin", "l1_s1_centre", "l1_s1_own_rf")] == [
         "15",
@@ -120,7 +120,7 @@ def test_an_own_rf_that_is_no_number_is_refused_and_kept_in_the_field(learner, p
         ("unit", "inch"),
         ("no_result", "bored"),
         ("l2_no_result", "x" * 10_000),
-        ("l4_is", "tryptophan"),
+        ("l4_s1_is", "tryptophan"),
         ("unit", ""),
     ],
 )
@@ -201,9 +201,36 @@ def test_no_result_of_a_lane_and_of_the_paper_is_kept(learner, cast, paper):
 
 
 def test_cannot_be_told_apart_is_an_answer(learner, cast, paper):
-    save(learner, paper, l4_s1_centre="30", l4_is="?")
-    (lane,) = set_of(paper, cast.learner).lanes.all()
-    assert (lane.cannot_tell, lane.identified_as) == (True, None)
+    save(learner, paper, l4_s1_centre="30", l4_s1_is="?")
+    spot = set_of(paper, cast.learner).lanes.get().spots.get()
+    assert (spot.cannot_tell, spot.identified_as) == (True, None)
+
+
+def test_each_spot_of_an_unknown_has_a_name_of_its_own(learner, cast, paper):
+    save(learner, paper, l4_s1_centre="35", l4_s1_is="glycine", l4_s2_centre="75", l4_s2_is="leucine")
+    spots = set_of(paper, cast.learner).lanes.get().spots.all()
+    assert [spot.identified_as.key for spot in spots] == ["glycine", "leucine"]
+    html = learner.get(url("readings", paper)).content.decode()
+    assert html.count('<option value="glycine" selected>') == 1
+    assert html.count('<option value="leucine" selected>') == 1
+    assert "What is spot 2?" in html
+    assert 'name="l1_s1_is"' not in html
+
+
+def test_a_name_without_a_place_is_asked_for_the_place(learner, paper):
+    html = save(learner, paper, l4_s1_is="leucine").content.decode()
+    assert 'id="id_l4_s1_centre_error"' in html
+    assert "an answer to what it is, but no place" in html
+    assert '<option value="leucine" selected>' in html
+
+
+def test_the_same_name_twice_in_a_lane_is_kept_and_pointed_at(learner, cast, paper):
+    Session.objects.filter(pk=paper.group.session_id).update(help_setting="explanation")
+    two = {"l4_s1_centre": "35", "l4_s1_is": "leucine", "l4_s2_centre": "75", "l4_s2_is": "leucine"}
+    assert save(learner, paper, origin="15", front="95", **two).status_code == 302
+    assert set_of(paper, cast.learner).lanes.get().spots.count() == 2
+    html = learner.get(url("readings", paper)).content.decode()
+    assert "Lane 4: spots 1 and 2 are both taken for leucine." in html
 
 
 def test_a_front_of_its_own_is_kept_for_the_lane(learner, cast, paper):
