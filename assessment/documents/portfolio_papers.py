@@ -174,22 +174,15 @@ def _named(review: Review) -> Iterator[str]:
 
 
 def _remarks(review: Review) -> Iterator[str]:
-    for doubt in review.doubts:
-        yield f"{_place(doubt.lane, doubt.spot)}{doubt.sentence}"
+    yield from (doubt.sentence for doubt in review.doubts)
     for spot in review.differing:
         if spot.explanation:
             said = [spot.explanation.summary, *(match.sentence for match in spot.explanation.matches)]
             right = f"The readings give {spot.explanation.right_value}."
-            where = _place(spot.lane, spot.number)
-            yield f"{where}own value {spot.stated}. {right} {' '.join(said)}"
+            where = f"Lane {spot.lane}, spot {spot.number}"
+            yield f"{where}: own value {spot.stated}. {right} {' '.join(said)}"
     for missing in review.missing:
         yield missing.sentence.replace("your own", "the own").replace("you have not said", "not said")
-
-
-def _place(lane: int | None, spot: int | None) -> str:
-    if lane is None:
-        return ""
-    return f"Lane {lane}, spot {spot}: " if spot is not None else f"Lane {lane}: "
 
 
 def _reason(kept: str) -> str:

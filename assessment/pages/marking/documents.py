@@ -44,7 +44,7 @@ def class_set_file(request: HttpRequest, uuid: UUID) -> HttpResponseBase:
     """The finished file, for whoever asked for it as long as they may read the assignment."""
     assignments = readable_assignments(request.user)
     job = get_object_or_404(
-        DocumentJob.objects.filter(asked_by=request.user, assignment__in=assignments.values("pk")),
+        DocumentJob.objects.filter(asked_by=request.user.pk, assignment__in=assignments.values("pk")),
         uuid=uuid,
         file__isnull=False,
     )
@@ -60,7 +60,7 @@ def class_set_file(request: HttpRequest, uuid: UUID) -> HttpResponseBase:
 
 
 def _standing(request: HttpRequest, assignment: Assignment, now: datetime) -> dict[str, object]:
-    job = DocumentJob.objects.filter(assignment=assignment, asked_by=request.user).first()
+    job = DocumentJob.objects.filter(assignment=assignment, asked_by=request.user.pk).first()
     running = job is not None and job.finished_at is None and job.asked_at > now - PATIENCE
     return {
         "job": job,

@@ -1,5 +1,6 @@
 """A sampled portfolio as PDF, and the page on which anyone checks a document."""
 
+from typing import Any
 from uuid import UUID
 
 from django import forms
@@ -30,8 +31,8 @@ class DocumentForm(forms.Form):
         error_messages={"required": "Choose the file that you want to check."},
     )
 
-    def clean_document(self) -> UploadedFile:
-        document: UploadedFile = self.cleaned_data["document"]
+    def clean_document(self) -> "UploadedFile[Any]":
+        document: "UploadedFile[Any]" = self.cleaned_data["document"]
         if (document.size or 0) > LARGEST_BYTES:
             raise forms.ValidationError(TOO_LARGE)
         return document

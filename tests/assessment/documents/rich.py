@@ -15,7 +15,6 @@ from practicals.models import (
     BenchNote,
     HelpGiven,
     Lane,
-    LaneReading,
     Paper,
     PaperPhoto,
     ReadingSet,
@@ -68,9 +67,8 @@ def read(paper: Paper, learner: User) -> ReadingSet:
             lane_reading__reading_set=readings, lane_reading__lane__number=number
         ).update(own_rf=own)
     edges = SpotReading.objects.filter(lane_reading__reading_set=readings, lane_reading__lane__number=4)
-    edges.update(leading_mm=Decimal(77), trailing_mm=Decimal(71))
     leucine = Lane.objects.get(paper=paper, number=3).analyte
-    LaneReading.objects.filter(reading_set=readings, lane__number=4).update(identified_as=leucine)
+    edges.update(leading_mm=Decimal(77), trailing_mm=Decimal(71), identified_as=leucine)
     Lane.objects.filter(paper=paper, number__in=[1, 4]).update(applied_by=learner)
     return readings
 

@@ -12,6 +12,7 @@ from assessment.actions import ask_class_set as asking
 from assessment.actions.ask_class_set import ask_class_set
 from assessment.documents import class_set
 from assessment.documents.class_set import build_class_set, file_names
+from assessment.documents.make_portfolio import make_portfolio
 from assessment.models import DocumentJob, IssuedDocument
 from practicals.models import AuditEntry
 from reagents.rendering import PdfUnavailable
@@ -84,19 +85,18 @@ class Killed(BaseException):
 
 def test_killed_job_goes_on_and_makes_nothing_twice(cast, assignment, queued, quick_print, monkeypatch):
     job = ask_class_set(by=cast.teacher, assignment=assignment, now=LATER)
-    make = class_set.make_portfolio
 
     def make_one_then_die(**options):
         if quick_print:
             raise Killed
-        return make(**options)
+        return make_portfolio(**options)
 
     monkeypatch.setattr(class_set, "make_portfolio", make_one_then_die)
     with pytest.raises(Killed):
         build_class_set(str(job.uuid))
     job.refresh_from_db()
     assert (job.done, job.finished_at) == (1, None)
-    monkeypatch.setattr(class_set, "make_portfolio", make)
+    monkeypatch.setattr(class_set, "make_portfolio", make_portfolio)
     build_class_set(str(job.uuid))
     job.refresh_from_db()
     assert job.done == 3

@@ -143,6 +143,15 @@ def test_erased_part_is_named_and_is_no_alteration(cast, submission):
     assert "writing.json" not in [attachment.name for attachment in portfolio.attachments]
 
 
+def test_doubtful_spot_is_marked_and_said_once(cast, submission):
+    part = submission.parts.get(name="readings-1")
+    part.text = part.text.replace('"centre_mm":"35"', '"centre_mm":"99"')
+    part.save()
+    (paper,) = gather_portfolio(submission, for_learner=False).papers
+    assert [(spot.lane, spot.number) for spot in paper.drawing.spots if spot.doubtful] == [(1, 1)]
+    assert paper.remarks[0].startswith("Lane 1, spot 1: the centre (99 mm) is beyond the solvent front")
+
+
 def test_recalled_batch_is_said(cast, submission):
     Batch.objects.update(recalled_at=LATER, recall_reason="Two phases")
     portfolio = gather_portfolio(submission, for_learner=False)
