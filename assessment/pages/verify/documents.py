@@ -32,7 +32,7 @@ class DocumentForm(forms.Form):
     )
 
     def clean_document(self) -> "UploadedFile[Any]":
-        document: "UploadedFile[Any]" = self.cleaned_data["document"]
+        document: UploadedFile[Any] = self.cleaned_data["document"]
         if (document.size or 0) > LARGEST_BYTES:
             raise forms.ValidationError(TOO_LARGE)
         return document

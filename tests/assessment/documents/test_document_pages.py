@@ -142,7 +142,7 @@ def test_running_job_shows_how_far_it_is(cast, submission, as_):
         assignment=assignment, asked_by=cast.teacher, asked_at=NOW + timedelta(days=3650), wanted=16, done=5
     )
     address = reverse("marking:class_set", args=[assignment.uuid])
-    assert "5 of 16 portfolios made" in as_(cast.teacher).get(address).content.decode()
+    assert "5 of 16 portfolios so far" in as_(cast.teacher).get(address).content.decode()
     fragment = as_(cast.teacher).get(address, headers={"HX-Request": "true"}).content.decode()
     assert "5 of 16" in fragment
     assert "<html" not in fragment
