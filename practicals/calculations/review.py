@@ -8,7 +8,7 @@ from decimal import Decimal
 
 from practicals.calculations.doubts import Doubt, PaperReading, SpotReading, doubts
 from practicals.calculations.entry import LaneEntry, LaneFacts, PaperFacts, ReadingEntry, SpotEntry, Unit
-from practicals.calculations.naming import named_twice
+from practicals.calculations.named_twice import named_twice
 from practicals.calculations.rf import (
     NoRetardationFactorError,
     retardation_factor,
