@@ -58,7 +58,11 @@ Respond = Callable[[HttpRequest], HttpResponseBase]
 
 
 class BenchScopeMiddleware:
-    """Narrows someone who signed in at the bench to one session, and ends that when the session closes."""
+    """Narrows someone who signed in at the bench to one session.
+
+    It ends when the session closes, and when the code that opened it was replaced or taken away: whoever
+    found a lost slip must not stay in.
+    """
 
     def __init__(self, get_response: Respond) -> None:
         self.get_response = get_response
@@ -67,11 +71,18 @@ class BenchScopeMiddleware:
         bench = request.session.get("bench_session")
         if bench and request.user.is_authenticated:
             scope = uuid.UUID(bench)
-            if Session.objects.filter(uuid=scope, closed_at=None, started_at__isnull=False).exists():
+            if self._still_open(scope, request):
                 request.user.bench_session = scope
             else:
                 logout(request)
         return self.get_response(request)
+
+    def _still_open(self, scope: uuid.UUID, request: HttpRequest) -> bool:
+        sessions = Session.objects.filter(uuid=scope, closed_at=None, started_at__isnull=False)
+        serial = request.session.get("bench_code")
+        if serial is not None:
+            sessions = sessions.filter(bench_codes__learner=request.user.pk, bench_codes__serial=serial)
+        return sessions.exists()
 
 
 class GateMiddleware:
@@ -99,9 +110,7 @@ class OnceOnlyMiddleware:
 
     #: A key without an answer for so long belongs to a process that died.
     PATIENCE_S = 20.0
-    WITHOUT_KEY = frozenset(
-        {"people:sign_in", "people:sign_out", "people:bench_sign_in", "people:bench_link", "people:theme"}
-    )
+    WITHOUT_KEY = frozenset({"people:sign_in", "people:sign_out", "people:bench_sign_in", "people:theme"})
 
     def __init__(self, get_response: Respond) -> None:
         self.get_response = get_response

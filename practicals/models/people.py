@@ -111,6 +111,9 @@ class User(AbstractBaseUser):
         return frozenset(self.grants.values_list("role", flat=True))
 
     def holds(self, role: str) -> bool:
+        """Whether the role may be used now. A bench code is short: it opens a learner's bench and no more."""
+        if self.bench_session is not None and role != Role.LEARNER:
+            return False
         return self.is_active and role in self.roles
 
     def has_perm(self, perm: str, obj: Any = None) -> bool:

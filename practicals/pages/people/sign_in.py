@@ -104,6 +104,7 @@ def _open_bench(request: HttpRequest, found: BenchCode) -> HttpResponse:
     logout(request)
     login(request, found.learner, backend=BACKEND)
     request.session["bench_session"] = str(found.session.uuid)
+    request.session["bench_code"] = found.serial
     request.session["bench_word"] = found.session.teaching_class.class_word
     start_idle_clock(request)
     if not found.learner.has_usable_password():
@@ -114,7 +115,7 @@ def _open_bench(request: HttpRequest, found: BenchCode) -> HttpResponse:
 
 def _forget_bench(request: HttpRequest) -> None:
     """A sign-in by name is not narrowed to the session that a code had opened before."""
-    for key in ("bench_session", "bench_word", "bench_seen"):
+    for key in ("bench_session", "bench_code", "bench_word", "bench_seen"):
         request.session.pop(key, None)
     request.session.set_expiry(None)
 
