@@ -6,6 +6,7 @@ WICKMARK_MODE   room (default): one laptop, plain HTTP on a local network
 WICKMARK_HOME   folder for the database, files and generated secrets (default: .wickmark)
 DATABASE_URL    PostgreSQL when SQLite is outgrown
 WICKMARK_HOSTS  comma-separated host names that the server answers to
+WICKMARK_PROXIES  how many proxies of one's own stand in front (college: 1, else 0)
 """
 
 import contextlib
@@ -21,6 +22,12 @@ MODE = os.environ.get("WICKMARK_MODE", "room")
 HOME = Path(os.environ.get("WICKMARK_HOME", BASE_DIR / ".wickmark")).resolve()
 if MODE not in {"room", "demo", "college"}:
     raise ValueError(f"WICKMARK_MODE is {MODE!r}; it must be room, demo or college.")
+
+#: So many of the last addresses in X-Forwarded-For are our own proxies' word; the rest is anybody's.
+_proxies = os.environ.get("WICKMARK_PROXIES", "1" if MODE == "college" else "0")
+if not (_proxies.isascii() and _proxies.isdigit() and len(_proxies) == 1):
+    raise ValueError(f"WICKMARK_PROXIES is {_proxies!r}; it must be a number of proxies from 0 to 9.")
+PROXIES = int(_proxies)
 
 
 def kept_secret(name: str) -> str:
@@ -67,6 +74,7 @@ INSTALLED_APPS = [
     "csp",
 ]
 MIDDLEWARE = [
+    "practicals.pages.sender.SenderMiddleware",
     "django.middleware.security.SecurityMiddleware",
     "csp.middleware.CSPMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",

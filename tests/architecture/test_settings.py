@@ -111,3 +111,14 @@ def test_a_database_address_leads_to_postgresql(read):
     assert database["ENGINE"] == "django.db.backends.postgresql"
     assert (database["HOST"], database["PORT"], database["NAME"]) == ("db.example", 5433, "wickmark")
     assert "init_command" not in database.get("OPTIONS", {})
+
+
+@pytest.mark.parametrize(("mode", "proxies"), [("room", 0), ("demo", 0), ("college", 1)])
+def test_only_a_college_server_believes_a_proxy_about_addresses(read, mode, proxies):
+    assert read("PROXIES", WICKMARK_MODE=mode)["PROXIES"] == proxies
+
+
+def test_a_number_of_proxies_that_is_none_is_refused(manage):
+    done = manage("check", WICKMARK_PROXIES="10.0.0.2")
+    assert done.returncode != 0
+    assert "'10.0.0.2'" in done.stderr
