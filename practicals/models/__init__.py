@@ -2,6 +2,13 @@
 
 from practicals.models.audit import AppendOnly, AuditEntry
 from practicals.models.files import PaperPhoto, StoredFile
+from practicals.models.measuring import (
+    Development,
+    FrontMark,
+    HelpReleased,
+    ReferenceValue,
+    SameFiguresAnswer,
+)
 from practicals.models.paper import Lane, NoResult, Paper
 from practicals.models.people import Centre, Enrolment, Role, RoleGrant, TeachingClass, User
 from practicals.models.practical import Analyte, Practical
@@ -35,10 +42,13 @@ __all__ = [
     "BenchNote",
     "Centre",
     "Chamber",
+    "Development",
     "Enrolment",
+    "FrontMark",
     "Group",
     "GroupMember",
     "HelpGiven",
+    "HelpReleased",
     "Lane",
     "LaneReading",
     "Lesson",
@@ -48,8 +58,10 @@ __all__ = [
     "PaperPhoto",
     "Practical",
     "ReadingSet",
+    "ReferenceValue",
     "Role",
     "RoleGrant",
+    "SameFiguresAnswer",
     "Session",
     "SpotReading",
     "StoredFile",

@@ -37,6 +37,9 @@ class Session(Kept, Versioned):
     started_at = models.DateTimeField(null=True, blank=True)
     readings_locked_at = models.DateTimeField(null=True, blank=True)
     closed_at = models.DateTimeField(null=True, blank=True)
+    results_released_at = models.DateTimeField(
+        null=True, blank=True, help_text="when learners may see the class's values, without names"
+    )
 
     objects: ClassVar[Any] = SessionQuerySet.as_manager()
 
