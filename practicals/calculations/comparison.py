@@ -16,6 +16,8 @@ from practicals.calculations.spread import Number, centred, numbers, spread, t_q
 Verdict = Literal["fits", "warning", "action"]
 
 _WARNING, _ACTION = 2.0, 3.0
+# A score of exactly 2 fits; in binary (0.64 - 0.60) / 0.02 is a hair above it.
+_DECIDED_TO = 9
 # Fewer others than this and nearly any difference is possible.
 FROM_OTHERS = 4
 
@@ -169,9 +171,10 @@ def against_value(values: Sequence[Number], reference: Number, *, level: float =
 
 
 def _three_way(value: float) -> Verdict:
-    if abs(value) <= _WARNING:
+    size = round(abs(value), _DECIDED_TO)
+    if size <= _WARNING:
         return "fits"
-    return "action" if abs(value) >= _ACTION else "warning"
+    return "action" if size >= _ACTION else "warning"
 
 
 def zeta_score(*, x: float, u_x: float, reference: float, u_reference: float) -> Score:
@@ -235,7 +238,7 @@ def e_n_score(*, x: float, expanded_x: float, reference: float, expanded_referen
     .. [1] ISO 13528:2015, E_n scores; NIST Dataplot reference manual, "EN SCORE".
     """
     value = (x - reference) / _combined(expanded_x, expanded_reference)
-    return Score(value, "fits" if abs(value) <= 1 else "action")
+    return Score(value, "fits" if round(abs(value), _DECIDED_TO) <= 1 else "action")
 
 
 def z_score(*, x: float, reference: float, sigma: float) -> Score:

@@ -454,7 +454,7 @@ def with_and_without(
     test: Grubbs | Esd
     if suspected == 1:
         test = grubbs(values, alpha=alpha)
-        flagged = (test.index,) if test.outlier and test.index is not None else ()
+        flagged: tuple[int, ...] = (test.index,) if test.outlier and test.index is not None else ()
     else:
         test = generalised_esd(values, at_most=suspected, alpha=alpha)
         flagged = test.outliers
