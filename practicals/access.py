@@ -13,6 +13,7 @@ from practicals.models import (
     Chamber,
     Lesson,
     Paper,
+    PaperPhoto,
     ReadingSet,
     Role,
     Session,
@@ -167,6 +168,11 @@ def bench_papers(user: Any) -> QuerySet[Paper]:
 
 def own_readings(user: Any) -> QuerySet[ReadingSet]:
     return ReadingSet.objects.filter(learner=user, session__in=bench_sessions(user))
+
+
+def own_photos(user: Any) -> QuerySet[PaperPhoto]:
+    """A learner's own photos, those withdrawn included."""
+    return PaperPhoto.objects.filter(learner=user, paper__group__session__in=bench_sessions(user))
 
 
 def led_papers(user: Any) -> QuerySet[Paper]:

@@ -6,6 +6,8 @@ from datetime import datetime, timedelta
 from decimal import Decimal
 
 from assessment.management.scenario.measuring import TruePaper, develop, read
+from assessment.management.scenario.photographing import picture_of
+from practicals.actions.add_photo import add_photo
 from practicals.actions.apply_lane import apply_lane
 from practicals.actions.fill_chamber import fill_chamber
 from practicals.actions.lock_readings import lock_readings
@@ -89,6 +91,12 @@ def apply_lanes(paper: Paper, members: list[User], now: datetime) -> None:
     """Each member of the group applies lanes in turn."""
     for place, lane in enumerate(paper.lanes.all()):
         apply_lane(by=members[place % len(members)], lane=lane, now=now)
+
+
+def photograph(learner: User, paper: Paper, true: TruePaper, *, seed: str, now: datetime) -> None:
+    """One learner takes a picture of the paper, from a place of their own."""
+    rng = random.Random(seed)  # noqa: S311
+    add_photo(by=learner, paper=paper, content=picture_of(paper, true, rng), now=now)
 
 
 def measure(

@@ -7,7 +7,7 @@ from decimal import ROUND_DOWN, ROUND_HALF_UP, Decimal
 from typing import Any
 
 from practicals.calculations.entry import LaneEntry, ReadingEntry, SpotEntry
-from practicals.models import Paper
+from practicals.models import Analyte, Paper
 
 #: Invented retardation factors for the demo: plausible in order and spacing, measured nowhere.
 INVENTED_RF = {
@@ -40,17 +40,18 @@ class TruePaper:
     spots: Mapping[int, tuple[Decimal, ...]]
 
 
+def substances(analyte: Analyte) -> list[str]:
+    """What a lane holds, in the order in which it lies on the paper, so that each spot keeps its own name."""
+    return sorted(analyte.contains or [analyte.key], key=INVENTED_RF.__getitem__)
+
+
 def develop(paper: Paper, rng: random.Random) -> TruePaper:
     """Let the mixture run up a paper."""
     origin = paper.origin_height_mm
     front = paper.height_mm - Decimal(rng.randint(10, 22))
     spots = {}
     for lane in paper.lanes.select_related("analyte").order_by("number"):
-        keys = lane.analyte.contains or [lane.analyte.key]
-        # One after the other in the order of their places, so that each spot keeps its own name.
-        factors = [
-            INVENTED_RF[key] + rng.gauss(0, PAPER_SPREAD) for key in sorted(keys, key=INVENTED_RF.__getitem__)
-        ]
+        factors = [INVENTED_RF[key] + rng.gauss(0, PAPER_SPREAD) for key in substances(lane.analyte)]
         spots[lane.number] = tuple(origin + Decimal(f"{rf:.4f}") * (front - origin) for rf in factors)
     return TruePaper(origin, front, spots)
 
@@ -73,7 +74,7 @@ def read(
     entries = []
     for lane in paper.lanes.select_related("analyte").order_by("number")[:lanes]:
         places = [_seen(place, rng) for place in true.spots[lane.number]]
-        names = _named(lane.analyte.contains, rng)
+        names = _named(lane.analyte, rng)
         spots = tuple(
             SpotEntry(place, own_rf=_own_rf(place, true.origin_mm, front, paper, slip), **name)
             for place, name in zip(places, names, strict=True)
@@ -99,13 +100,15 @@ def _own_rf(place: Decimal, origin: Decimal, front: Decimal, paper: Paper, slip:
     return str(value.quantize(Decimal("0.01"), rounding=ROUND_HALF_UP))
 
 
-def _named(contains: list[str], rng: random.Random) -> list[dict[str, Any]]:
+def _named(analyte: Analyte, rng: random.Random) -> list[dict[str, Any]]:
     """Each spot of an unknown gets a name: mostly its own, now and then another's, now and then none."""
+    if not analyte.contains:
+        return [{}]
     names: list[dict[str, Any]] = []
-    for key in sorted(contains, key=INVENTED_RF.__getitem__):
+    for key in substances(analyte):
         chance = rng.random()
         if chance < 0.08:
             names.append({"cannot_tell": True})
         else:
             names.append({"identified_as": key if chance < 0.92 else MISTAKEN_FOR.get(key, key)})
-    return names or [{}]
+    return names

@@ -118,7 +118,7 @@ def _measure_past(
     for paper, true in papers.items():
         members = [m.learner for m in paper.group.members.all() if m.learner != absent]
         bench.apply_lanes(paper, members, starts + timedelta(minutes=20))
-        for learner in members:
+        for place, learner in enumerate(members):
             measured = paper
             if paper == torn:
                 measured, true = whole, papers[whole]
@@ -129,6 +129,8 @@ def _measure_past(
             slip = next(slips, "") if learner == members[0] and paper != torn else ""
             at = starts + timedelta(minutes=100 + rng.randint(0, 15))
             bench.measure(learner, measured, true, rng, now=at, finish=True, slip=slip)
+            if (paper.group.number + place) % 2 == 0 and paper != torn:
+                bench.photograph(learner, paper, true, seed=f"{paper.group.number}.{place}", now=at)
         words = "Drew the origin in pencil, kept the spots small and labelled every lane."
         note_at_bench(by=cast.teacher, session=session, learner=members[0], text=words, now=starts)
         if paper != torn and paper.group.number == 2:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from datetime import datetime
 from decimal import Decimal
 from typing import Any, cast
 from uuid import UUID
@@ -11,12 +12,23 @@ from django.shortcuts import get_object_or_404
 from django.urls import reverse
 from django.utils import timezone
 
-from practicals.access import bench_papers, bench_sessions, own_readings
+from practicals.access import bench_papers, bench_sessions, own_photos, own_readings
 from practicals.actions.record_shown_help import record_all_shown
 from practicals.calculations.entry import ReadingEntry
 from practicals.calculations.review import CANNOT_BE_TOLD, Review
 from practicals.calculations.shown_help import Setting, Shown, help_for
-from practicals.models import Analyte, Group, Lane, Lesson, Paper, Practical, ReadingSet, Session, User
+from practicals.models import (
+    Analyte,
+    Group,
+    Lane,
+    Lesson,
+    Paper,
+    PaperPhoto,
+    Practical,
+    ReadingSet,
+    Session,
+    User,
+)
 from practicals.models.paper import PaperQuerySet
 from practicals.models.readings import ReadingSetQuerySet
 from practicals.models.review import review
@@ -53,6 +65,14 @@ class Bench:
     papers: tuple[PaperAtBench, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class PhotoAtBench:
+    """One's own photo, and what it shows for whoever does not see it."""
+
+    photo: PaperPhoto
+    alt: str
+
+
 class LearnerRequest(HttpRequest):
     """A request that the gate let through: whoever sends it is signed in."""
 
@@ -87,6 +107,20 @@ def own_set(user: User, paper: Paper) -> ReadingSet | None:
     if readings is not None:
         readings.paper = paper
     return readings
+
+
+def photos_of(user: User, paper: Paper) -> tuple[PhotoAtBench, ...]:
+    """One's own photos of a paper, without those withdrawn."""
+    return tuple(
+        PhotoAtBench(photo, f"Photo of group {paper.group.number}’s paper {paper.letter}, by you, {when}")
+        for photo in PaperPhoto.objects.standing().filter(pk__in=own_photos(user), paper=paper)
+        for when in [_when(photo.added_at)]
+    )
+
+
+def _when(moment: datetime) -> str:
+    local = timezone.localtime(moment)
+    return f"{local.day} {local:%b %H:%M}"
 
 
 def standards_of(practical: Practical) -> tuple[tuple[str, str], ...]:

@@ -27,6 +27,7 @@ from practicals.pages.bench.desk import (
     number_in,
     own_set,
     paper_of,
+    photos_of,
     remarks,
     standards_of,
 )
@@ -147,6 +148,7 @@ def _page(
         "form": form,
         "version": _version(request, mine, differences is not None),
         "remarks": remarks(shown),
+        "photos": photos_of(request.user, paper),
         "drawing": drawing_of(paper, checked if shown else None, form.typed_entry()),
         "differences": differences,
     }

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from practicals.pages.bench import measuring, views
+from practicals.pages.bench import measuring, photos, views
 
 app_name = "bench"
 urlpatterns = [
@@ -12,4 +12,6 @@ urlpatterns = [
     path("paper/<uuid:uuid>/readings/", measuring.readings, name="readings"),
     path("paper/<uuid:uuid>/lock/", views.lock, name="lock"),
     path("paper/<uuid:uuid>/amend/", measuring.amend, name="amend"),
+    path("paper/<uuid:uuid>/photo/", photos.add, name="add_photo"),
+    path("photo/<uuid:uuid>/", photos.photo, name="photo"),
 ]

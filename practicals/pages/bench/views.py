@@ -22,6 +22,7 @@ from practicals.pages.bench.desk import (
     number_in,
     own_set,
     paper_of,
+    photos_of,
     remarks,
     session_of,
     sessions_of,
@@ -49,7 +50,7 @@ def paper(request: LearnerRequest, uuid: UUID) -> HttpResponse:
     if request.method == "POST":
         return _apply(request, found)
     mine = own_set(request.user, found)
-    context = around(found) | {"mine": mine}
+    context = around(found) | {"mine": mine, "photos": photos_of(request.user, found)}
     if mine is not None and mine.locked_at:
         context |= _result(request, found, mine)
     else:
