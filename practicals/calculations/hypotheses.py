@@ -148,7 +148,7 @@ SLIPS: dict[str, Slip] = {
         Slip(
             "over-rounded",
             "rounded too far",
-            "the value was rounded to a whole number",
+            "the value was rounded to fewer decimals than two",
             "How many decimals does an R_f usually have?",
         ),
     )
@@ -188,7 +188,7 @@ def hypotheses(
         *_edges(distances),
         *_units(right),
         *_paper_top(distances),
-        *_swapped(distances, right, places),
+        *_swapped(distances, right, places, origin_mm),
         *_neighbours(neighbours, distances, origin_mm),
     ]
     return [hypothesis for hypothesis in found if hypothesis.value != right]
@@ -227,7 +227,7 @@ def _paper_top(d: Distances) -> Iterator[Hypothesis]:
         yield Hypothesis(slip, _EXACT.divide(d.spot, to_top), "measured from the origin line")
 
 
-def _swapped(d: Distances, right: Decimal, places: int) -> Iterator[Hypothesis]:
+def _swapped(d: Distances, right: Decimal, places: int, origin_mm: Decimal) -> Iterator[Hypothesis]:
     slip = SLIPS["digits-swapped"]
     for value in _transposed(rounded(right, places)):
         yield Hypothesis(slip, value, "in the result")
@@ -236,14 +236,26 @@ def _swapped(d: Distances, right: Decimal, places: int) -> Iterator[Hypothesis]:
     for front in _transposed(d.front):
         if front != 0:
             yield Hypothesis(slip, _EXACT.divide(d.spot, front), "in the distance of the front")
+    if origin_mm > 0:
+        # A ruler laid at the edge: the digits of its readings can change places before the subtraction.
+        for spot in _transposed(d.spot + origin_mm):
+            yield Hypothesis(slip, _EXACT.divide(spot - origin_mm, d.front), "in the reading of the spot")
+        for front in _transposed(d.front + origin_mm):
+            if front > origin_mm:
+                value = _EXACT.divide(d.spot, front - origin_mm)
+                yield Hypothesis(slip, value, "in the reading of the front")
 
 
 def _transposed(value: Decimal) -> Iterator[Decimal]:
-    """The value with each pair of unlike neighbouring digits swapped, on one side of the point."""
+    """The value with each pair of unlike neighbouring digits swapped, on one side of the point.
+
+    Nobody writes 02 for 20, so a nought does not come to stand in front.
+    """
     text = format(value, "f")
     for index in range(len(text) - 1):
         first, second = text[index], text[index + 1]
-        if first.isdigit() and second.isdigit() and first != second:
+        in_front = second == "0" and not text[:index].strip("-")
+        if first.isdigit() and second.isdigit() and first != second and not in_front:
             yield Decimal(text[:index] + second + first + text[index + 2 :])
 
 

@@ -191,11 +191,12 @@ def _places(value: Decimal) -> int:
 
 def _fitting(tried: list[Hypothesis], exact: Decimal, value: Decimal, places: int) -> list[Hypothesis]:
     otherwise_rounded = [
-        Hypothesis(SLIPS[slug], exact)
-        for slug, fits in (
-            ("over-rounded", places == 0 and rounded(exact, 0) == value),
-            ("truncated", places > 0 and _cut(exact, places, ROUND_DOWN) == value),
-            ("rounded-up", places > 0 and _cut(exact, places, ROUND_CEILING) == value),
+        Hypothesis(SLIPS[slug], exact, detail)
+        for slug, detail, fits in (
+            ("over-rounded", "to a whole number", places == 0 and rounded(exact, 0) == value),
+            ("over-rounded", "to one decimal", places > 1 and rounded(exact, 1) == value),
+            ("truncated", "", places > 0 and _cut(exact, places, ROUND_DOWN) == value),
+            ("rounded-up", "", places > 0 and _cut(exact, places, ROUND_CEILING) == value),
         )
         if fits
     ]
