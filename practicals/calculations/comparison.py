@@ -41,13 +41,16 @@ class AgainstValue:
     level: float
     different: bool | None
     reason: str = ""
+    of: str = "readings"
 
     @property
     def sentence(self) -> str:
         """What may be said, and no more."""
         if self.difference is None:
             return self.reason
-        start = f"The mean of {self.n} is {abs(self.difference):.2g} {self._side} {self.reference:.3g}"
+        start = (
+            f"The mean of {self.n} {self.of} is {abs(self.difference):.2g} {self._side} {self.reference:.3g}"
+        )
         if self.different is None or self.t is None or self.critical is None:
             return f"{start}. {self.reason}"
         figures = f"(t = {self.t:.2f}, {self.df} degrees of freedom, critical value {self.critical:.2f})"
@@ -91,7 +94,9 @@ class AgainstOthers:
     reason: str = ""
 
 
-def against_value(values: Sequence[Number], reference: Number, *, level: float = 0.95) -> AgainstValue:
+def against_value(
+    values: Sequence[Number], reference: Number, *, level: float = 0.95, of: str = "readings"
+) -> AgainstValue:
     """Mean of the values against a published value without stated uncertainty, by Student's t.
 
     Parameters
@@ -102,6 +107,8 @@ def against_value(values: Sequence[Number], reference: Number, *, level: float =
         The published value [the same unit]; its own uncertainty is not known and none is invented.
     level : float
         Confidence level of the test and the interval [-].
+    of : str
+        What is counted, for the sentence.
 
     Returns
     -------
@@ -126,20 +133,20 @@ def against_value(values: Sequence[Number], reference: Number, *, level: float =
     (expected,) = numbers([reference])
     found = spread(values, level=level)
     if found.mean is None or found.sd is None or found.interval is None:
-        reason = f"Not enough readings for a comparison: {found.n}, and it takes at least 2."
         return AgainstValue(
-            found.n,
-            found.mean,
-            expected,
-            None if found.mean is None else found.mean - expected,
-            None,
-            0,
-            None,
-            None,
-            None,
-            level,
-            None,
-            reason,
+            n=found.n,
+            mean=found.mean,
+            reference=expected,
+            difference=None if found.mean is None else found.mean - expected,
+            t=None,
+            df=0,
+            critical=None,
+            p=None,
+            interval=None,
+            level=level,
+            different=None,
+            reason=f"Not enough {of} for a comparison: {found.n}, and it takes at least 2.",
+            of=of,
         )
     df = found.n - 1
     difference = found.mean - expected
@@ -155,18 +162,19 @@ def against_value(values: Sequence[Number], reference: Number, *, level: float =
     else:
         reason = "All values are equal, so chance cannot be judged."
     return AgainstValue(
-        found.n,
-        found.mean,
-        expected,
-        difference,
-        t,
-        df,
-        critical,
-        p,
-        found.interval,
-        level,
-        different,
-        reason,
+        n=found.n,
+        mean=found.mean,
+        reference=expected,
+        difference=difference,
+        t=t,
+        df=df,
+        critical=critical,
+        p=p,
+        interval=found.interval,
+        level=level,
+        different=different,
+        reason=reason,
+        of=of,
     )
 
 

@@ -60,8 +60,8 @@ class SameFigures:
         how_many = f"all {self.readings}" if every else f"{self.agreeing} of {self.readings}"
         same = "of this paper" if len(self.papers) == 1 else "of two different papers"
         return (
-            f"Two sets of readings {same} agree to the last digit in {how_many} readings. Two people who each"
-            f" read to about {self.reader_sd_mm:g} mm, with a ruler in {self.division_mm:g} mm, agree so well"
+            f"Two sets of readings {same} agree to the last digit in {how_many} readings. Two people who"
+            f" each read to about {self.reader_sd_mm:g} mm, with a ruler in {self.division_mm:g} mm, agree so well"
             f" {in_words(self.chance)} by chance; that any of the {self.pairs} pairs compared does, happens at"
             f" most {in_words(self.at_most)}. Did both read for themselves?"
         )
@@ -211,7 +211,7 @@ def same_figures(
     Returns
     -------
     tuple[SameFigures, ...]
-        The rarest first.
+        The rarest first. Pairs that agree in fewer than half of their readings are never shown.
 
     Raises
     ------

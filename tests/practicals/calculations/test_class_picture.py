@@ -130,5 +130,6 @@ def test_no_two_marks_overlap_and_all_lie_in_the_picture(readings):
 def test_the_order_of_learners_shows_nowhere(readings):
     # Groups keep their letters when the caller sorts by group; then nothing tells who came first.
     ordered = sorted(readings, key=lambda one: one.group)
-    other = sorted(readings[::-1], key=lambda one: one.group)
+    turned = list(reversed(readings))
+    other = sorted(turned, key=lambda one: one.group)
     assert class_picture("alanine", ordered).marks == class_picture("alanine", other).marks
