@@ -15,12 +15,11 @@ def release(*, by: User, submission: Submission, now: datetime) -> Feedback:
     """Release them together, when every criterion is decided. Releasing twice changes nothing."""
     if not by.has_perm("assessment.decide") or not decidable_works(by).filter(pk=submission.work_id).exists():
         raise PermissionDenied
-    decided = submission.decisions.filter(is_current=True).values("criterion")
-    undecided = submission.work.assignment.brief.criteria.exclude(pk__in=decided)
-    codes = ", ".join(undecided.values_list("code", flat=True))
-    if codes:
-        raise ValidationError(f"Still to decide: {codes}. The learner sees all decisions together.")
     with transaction.atomic():
+        # As when feedback is written or a criterion decided: a draft saved at this moment must not take
+        # the release back, nor a new decision slip in under it.
+        Submission.objects.select_for_update().get(pk=submission.pk)
+        _refuse_undecided(submission)
         feedback = Feedback.objects.select_for_update().filter(submission=submission).first()
         if feedback is None:
             raise ValidationError("Write the feedback first; it is released together with the decisions.")
@@ -30,3 +29,11 @@ def release(*, by: User, submission: Submission, now: datetime) -> Feedback:
         feedback.save(update_fields=["released_at"])
         audit.record(by=by, action="release", subject=feedback, sentence="Result released.")
     return feedback
+
+
+def _refuse_undecided(submission: Submission) -> None:
+    decided = submission.decisions.filter(is_current=True).values("criterion")
+    undecided = submission.work.assignment.brief.criteria.exclude(pk__in=decided)
+    codes = ", ".join(undecided.values_list("code", flat=True))
+    if codes:
+        raise ValidationError(f"Still to decide: {codes}. The learner sees all decisions together.")
