@@ -16,6 +16,8 @@ def keep_file(*, content: bytes, media_type: str, now: datetime) -> StoredFile:
     """
     sha256 = hashlib.sha256(content).hexdigest()
     place = StoredFile(sha256=sha256).place
+    if default_storage.exists(place) and default_storage.size(place) != len(content):
+        default_storage.delete(place)  # cut short: the machine stopped while it was written
     if not default_storage.exists(place):
         default_storage.save(place, ContentFile(content))
     kept, _ = StoredFile.objects.get_or_create(
