@@ -25,7 +25,7 @@ def arrange_groups(
 
     A learner who has readings stays in the group whose paper was measured.
     """
-    if not by.has_perm("practicals.plan_session") or session not in planned_sessions(by):
+    if not by.has_perm("practicals.plan_session") or not planned_sessions(by).contains(session):
         raise PermissionDenied
     with transaction.atomic():
         session = Session.objects.select_for_update().get(pk=session.pk)

@@ -27,7 +27,7 @@ def change_session(
     now: datetime,
 ) -> Session:
     """Save what the form shows; a lesson of None is a new one. Raises `Stale` or `CannotPlan`."""
-    if not by.has_perm("practicals.plan_session") or session not in planned_sessions(by):
+    if not by.has_perm("practicals.plan_session") or not planned_sessions(by).contains(session):
         raise PermissionDenied
     check_lessons([plan for _, plan in lessons])
     with transaction.atomic():

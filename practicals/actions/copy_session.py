@@ -20,7 +20,7 @@ def copy_session(
     now: datetime,
 ) -> Session:
     """The same practical, group size and help for another class; lessons may be added later."""
-    if not by.has_perm("practicals.plan_session") or session not in planned_sessions(by):
+    if not by.has_perm("practicals.plan_session") or not planned_sessions(by).contains(session):
         raise PermissionDenied
     with transaction.atomic():
         # Writes its own audit row, as the copies made together with a session do.

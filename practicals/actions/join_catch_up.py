@@ -21,8 +21,8 @@ def join_catch_up(
     now: datetime,
 ) -> GroupMember:
     """Make the learner a guest in the group; the home session, and so the own assessor, stays recorded."""
-    mine = planned_sessions(by)
-    if not by.has_perm("practicals.plan_session") or session not in mine or home_session not in mine:
+    mine = planned_sessions(by).filter(pk__in=[home_session.pk, session.pk])
+    if not by.has_perm("practicals.plan_session") or mine.count() != len({home_session.pk, session.pk}):
         raise PermissionDenied
     with transaction.atomic():
         session = Session.objects.select_for_update().select_related("practical").get(pk=session.pk)

@@ -23,7 +23,7 @@ def regroup(
     seen_version: int | None = None,
 ) -> Session:
     """Group the whole class again by size and seed. Guests who catch up here stay where they are."""
-    if not by.has_perm("practicals.plan_session") or session not in planned_sessions(by):
+    if not by.has_perm("practicals.plan_session") or not planned_sessions(by).contains(session):
         raise PermissionDenied
     with transaction.atomic():
         session = Session.objects.select_for_update().get(pk=session.pk)

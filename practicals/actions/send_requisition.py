@@ -84,7 +84,7 @@ def send_requisition(
     What is left out follows from the practical. `solutions_ml` goes by analyte key, `spare` by the
     equipment's place in the practical. Raises `CannotPlan` with a sentence.
     """
-    if not by.has_perm("practicals.plan_session") or session not in planned_sessions(by):
+    if not by.has_perm("practicals.plan_session") or not planned_sessions(by).contains(session):
         raise PermissionDenied
     with transaction.atomic():
         session = Session.objects.select_for_update().select_related("practical").get(pk=session.pk)

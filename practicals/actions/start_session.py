@@ -13,7 +13,7 @@ from practicals.models import Session, User
 
 def start_session(*, by: User, session: Session, now: datetime) -> Session:
     """Start it once; a second start changes nothing."""
-    if not by.has_perm("practicals.plan_session") or session not in planned_sessions(by):
+    if not by.has_perm("practicals.plan_session") or not planned_sessions(by).contains(session):
         raise PermissionDenied
     with transaction.atomic():
         session = Session.objects.select_for_update().get(pk=session.pk)
