@@ -1,6 +1,6 @@
 """Who sent a request that came through our own proxies.
 
-Order of the addresses: RFC 7239, sections 5.2 and 7.4 (each proxy adds at the end the one it was called from).
+Order of the addresses: RFC 7239, sections 5.2 and 7.4 (each proxy adds at the end the one that called it).
 """
 
 import pytest
