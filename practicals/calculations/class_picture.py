@@ -119,6 +119,7 @@ class Picture:
     axis_y: Decimal
     middle_y: Decimal
     font: Decimal
+    stroke: Decimal
     ticks: tuple[Tick, ...]
     marks: tuple[Mark, ...]
     median_x: Decimal | None
@@ -286,6 +287,7 @@ def class_picture(
         axis_y=_mm(axis),
         middle_y=_mm(middle),
         font=_mm(1.1 * radius),
+        stroke=_mm(max(0.02, 0.12 * radius)),
         ticks=_ticks(low, high, step, x),
         marks=marks,
         median_x=None if found.median is None else _mm(x(found.median)),
@@ -308,7 +310,7 @@ def class_picture(
 
 
 def _mm(length: float) -> Decimal:
-    return Decimal(f"{length:.2f}")
+    return Decimal(f"{length:.3f}")
 
 
 def _stretch(start: float, end: float) -> Stretch:
@@ -357,9 +359,11 @@ def _deepest(places: Sequence[float], apart: float) -> int:
 
 def _stacked(places: Sequence[float]) -> tuple[float, list[int]]:
     """Radius small enough for the tallest stack, and each mark's row."""
-    radius = next(
-        (one for one in _RADII_MM if 2 * one * _deepest(places, 2 * one) <= _TALLEST_STACK_MM), _RADII_MM[-1]
-    )
+    fitting = (one for one in _RADII_MM if 2 * one * _deepest(places, 2 * one) <= _TALLEST_STACK_MM)
+    radius = next(fitting, None)
+    if radius is None:
+        # Hundreds of equal values: then a column of dots, rather than a picture longer than its page.
+        radius = _TALLEST_STACK_MM / (2 * _deepest(places, 2 * _RADII_MM[-1]))
     return radius, rows_without_overlap(places, apart_mm=2 * radius)
 
 
@@ -373,7 +377,7 @@ def _legend(readings: Sequence[Reading]) -> tuple[Legend, ...]:
 
 def _mark(*, x: float, y: float, radius: float, group: Legend, stands_out: bool, outside: bool) -> Mark:
     corners = " ".join(
-        f"{x + radius * across:.2f},{y + radius * down:.2f}" for across, down in _CORNERS[group.shape]
+        f"{x + radius * across:.3f},{y + radius * down:.3f}" for across, down in _CORNERS[group.shape]
     )
     return Mark(
         x=_mm(x),

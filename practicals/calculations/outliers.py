@@ -254,6 +254,29 @@ def grubbs(
     )
 
 
+def straggler_or_outlier(test: Grubbs) -> Literal["", "straggler", "outlier"]:
+    """The trade's two words: a straggler stands out at 5 %, an outlier also at 1 %.
+
+    Parameters
+    ----------
+    test : Grubbs
+        A test of one suspect value.
+
+    Returns
+    -------
+    Literal["", "straggler", "outlier"]
+        Empty where the value does not stand out at 5 %, or was not tested.
+
+    References
+    ----------
+    .. [1] ISO 5725-2, treatment of outliers (levels from memory).
+    """
+    if test.statistic is None or test.statistic <= grubbs_critical(test.n, alpha=0.05, sides=test.sides):
+        return ""
+    beyond = test.statistic > grubbs_critical(test.n, alpha=0.01, sides=test.sides)
+    return "outlier" if beyond else "straggler"
+
+
 def grubbs_from_summary(
     *, n: int, mean: float, sd: float, suspect: float, alpha: float = 0.05, sides: int = 2
 ) -> Grubbs:

@@ -59,11 +59,11 @@ class SameFigures:
         every = self.agreeing == self.readings
         how_many = f"all {self.readings}" if every else f"{self.agreeing} of {self.readings}"
         same = "of this paper" if len(self.papers) == 1 else "of two different papers"
+        ruler = f"to about {self.reader_sd_mm:g} mm with a ruler in {self.division_mm:g} mm"
         return (
-            f"Two sets of readings {same} agree to the last digit in {how_many} readings. Two people who"
-            f" each read to about {self.reader_sd_mm:g} mm, with a ruler in {self.division_mm:g} mm, agree so well"
-            f" {in_words(self.chance)} by chance; that any of the {self.pairs} pairs compared does, happens at"
-            f" most {in_words(self.at_most)}. Did both read for themselves?"
+            f"Two sets of readings {same} agree to the last digit in {how_many} readings. Two people who each"
+            f" read {ruler} agree so well {in_words(self.chance)} by chance; that any of the {self.pairs}"
+            f" pairs compared does, happens at most {in_words(self.at_most)}. Did both read for themselves?"
         )
 
 

@@ -10,6 +10,7 @@ from practicals.calculations.outliers import (
     grubbs,
     grubbs_critical,
     grubbs_from_summary,
+    straggler_or_outlier,
     with_and_without,
 )
 from practicals.calculations.spread import NotANumberError
@@ -87,6 +88,14 @@ def test_two_outliers_hide_each_other_from_grubbs_and_not_from_esd():
     assert set(generalised_esd(values, at_most=3).outliers) == {10, 11}
 
 
+@pytest.mark.parametrize(("suspect", "word"), [(14.4, ""), (14.56, "straggler"), (14.8, "outlier")])
+def test_straggler_and_outlier_iso_5725_2(suspect, word):
+    # Levels of ISO 5725-2: 5 % and 1 % (from memory). Grubbs and Beck, n = 10: 2.290 and 2.482 two-sided;
+    # with mean 13.67 and s 0.36 the suspects give G = 2.03, 2.47 and 3.14.
+    found = grubbs_from_summary(n=10, mean=13.67, sd=0.36, suspect=suspect)
+    assert straggler_or_outlier(found) == word
+
+
 def test_side_and_level_stand_in_the_sentence():
     values = [*CLASS, Decimal("0.62")]
     assert "(two-sided, 5 %)" in grubbs(values).sentence
@@ -111,6 +120,7 @@ def test_below_six_values_there_is_no_test(values):
     for found in (grubbs(values), generalised_esd(values)):
         assert f"{len(values)}, and it takes at least 6" in found.sentence
     assert grubbs(values).outlier is None
+    assert straggler_or_outlier(grubbs(values)) == ""
     assert generalised_esd(values).outliers == ()
 
 
