@@ -4,7 +4,8 @@ from collections.abc import Callable
 from random import Random
 from time import perf_counter
 
-from practicals.calculations.slip_trials import TrialPaper, explained, random_paper, stated_on
+from practicals.calculations.slip_making import TrialPaper, random_paper
+from practicals.calculations.slip_trials import explained, stated_on
 
 
 def slip_ranking_per_second(

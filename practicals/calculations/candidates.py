@@ -6,9 +6,10 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Literal
 
+from practicals.calculations.differences import Difference
 from practicals.calculations.published import PublishedRf
 from practicals.calculations.spot_colours import ColourEvidence
-from practicals.calculations.uncertainty import Difference, Located
+from practicals.calculations.uncertainty import Located
 
 Level = Literal["same paper", "this session", "published"]
 Verdict = Literal["one", "several", "none", "nothing to compare"]

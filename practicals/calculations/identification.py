@@ -20,14 +20,10 @@ from practicals.calculations.candidates import (
     StandardSpot,
     UnknownSpot,
 )
+from practicals.calculations.differences import difference_on_one_paper
 from practicals.calculations.published import usable_for_comparison
 from practicals.calculations.spot_colours import colour_evidence
-from practicals.calculations.uncertainty import (
-    COVERAGE,
-    Located,
-    difference_on_one_paper,
-    rf_uncertainty,
-)
+from practicals.calculations.uncertainty import COVERAGE, Located, rf_uncertainty
 
 __all__ = [
     "Comparison",
@@ -152,8 +148,12 @@ def identify_mixture(
         The lane's spots [mm].
     origin, front : Located
         The paper's origin line and solvent front [mm].
-    standards, other_papers, published
-        As for `identify` [mm, -].
+    standards : Sequence[StandardSpot]
+        Standards' spots on the same paper [mm].
+    other_papers : Sequence[OtherPaper]
+        Standards on this session's other papers [-].
+    published : Sequence[PublishedSubstance]
+        Values of the very same system [-].
 
     Returns
     -------

@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 from practicals.calculations.paper_patterns import Pair, patterns_in
 from practicals.calculations.paper_slips import StatedSpot, explain_paper, standards_order
 from practicals.calculations.rf import rounded
-from practicals.calculations.slip_trials import MADE, explained, random_paper
+from practicals.calculations.slip_making import MADE, random_paper
+from practicals.calculations.slip_trials import explained
 from practicals.calculations.slips import Neighbour, explain
 
 D = Decimal

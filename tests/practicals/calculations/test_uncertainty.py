@@ -8,13 +8,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 from uncertainties import ufloat
 
+from practicals.calculations.differences import difference_between_papers, difference_on_one_paper
 from practicals.calculations.rf import NoRunError, NotAReadingError
 from practicals.calculations.uncertainty import (
     Located,
     NoUncertaintyError,
     between_edges,
-    difference_between_papers,
-    difference_on_one_paper,
     located,
     reported,
     rf_uncertainty,
