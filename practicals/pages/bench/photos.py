@@ -32,7 +32,7 @@ def add(request: LearnerRequest, uuid: UUID) -> HttpResponse:
             except PhotoError as problem:
                 form.add_error(None, str(problem))
             else:
-                messages.success(request, "Your photo is kept. Look at it below: are all spots to be seen?")
+                messages.success(request, "Your photo is kept. Look at it: are all spots to be seen?")
                 return redirect("bench:add_photo", uuid=uuid)
     context = around(found, "Photo") | {"form": form, "photos": photos_of(request.user, found)}
     return render(request, "practicals/bench/add_photo.html", context)

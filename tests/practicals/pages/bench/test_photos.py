@@ -50,7 +50,7 @@ def test_a_photo_is_kept_and_shown_at_once(learner, cast, paper, field):
     assert (answer.status_code, answer.url) == (302, url("add_photo", paper))
     photo = PaperPhoto.objects.get(learner=cast.learner, paper=paper)
     html = learner.get(answer.url).content.decode()
-    assert "Your photo is kept. Look at it below" in html
+    assert "Your photo is kept. Look at it" in html
     assert f'src="{url("photo", photo)}"' in html
     when = timezone.localtime(photo.added_at)
     alt = f"Photo of group {paper.group.number}’s paper A, by you, {when.day} {when:%b %H:%M}"
