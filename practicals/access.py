@@ -9,7 +9,6 @@ from typing import Any
 from django.db.models import Q, QuerySet
 
 from practicals.models import (
-    BenchNote,
     Chamber,
     Lesson,
     Paper,
@@ -21,12 +20,6 @@ from practicals.models import (
     User,
 )
 from reagents.access import ANYONE, SIGNED_IN, Rule, holding
-
-
-def learner_with_passphrase(user: Any) -> bool:
-    """A learner whose sign-in is not narrowed to one session."""
-    return bool(user.holds(Role.LEARNER) and user.bench_session is None)
-
 
 PERMISSIONS: dict[str, Rule] = {
     "practicals.manage_people": holding(Role.ADMINISTRATOR),
@@ -202,7 +195,3 @@ def fillable_sessions(user: Any) -> QuerySet[Session]:
 def traceable_sessions(user: Any) -> QuerySet[Session]:
     """Sessions in which a person may trace a batch: a technician in all, by group number only."""
     return Session.objects.all() if user.holds(Role.TECHNICIAN) else led_sessions(user)
-
-
-def readable_bench_notes(user: Any) -> QuerySet[BenchNote]:
-    return BenchNote.objects.filter(session__in=led_sessions(user))

@@ -41,14 +41,6 @@ class Centre(models.Model):
         self.id = 1
         super().save(*args, **kwargs)
 
-    @property
-    def is_invented(self) -> bool:
-        return bool(self.invented_notice)
-
-    @property
-    def notice(self) -> str:
-        return self.invented_notice
-
     @classmethod
     def here(cls) -> "Centre":
         return cls.objects.first() or cls(name="Your centre")

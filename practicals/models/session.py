@@ -68,11 +68,6 @@ class Session(Kept, Versioned):
             return "bench work ended"
         return "at the bench" if self.started_at else "planned"
 
-    @property
-    def is_open(self) -> bool:
-        """Learners may sign in at the bench."""
-        return self.started_at is not None and self.closed_at is None
-
 
 class Lesson(Kept):
     session = models.ForeignKey(Session, on_delete=models.PROTECT, related_name="lessons")

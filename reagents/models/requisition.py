@@ -21,10 +21,6 @@ class RequisitionQuerySet(KeptQuerySet):
     def needed_between(self, start: datetime, end: datetime) -> "RequisitionQuerySet":
         return self.filter(needed_at__gte=start, needed_at__lt=end)
 
-    def needed_before(self, moment: datetime) -> "RequisitionQuerySet":
-        """The past, latest first."""
-        return self.filter(needed_at__lt=moment).order_by("-needed_at", "-id")
-
     def needed_from(self, moment: datetime) -> "RequisitionQuerySet":
         return self.filter(needed_at__gte=moment)
 
