@@ -96,7 +96,7 @@ class Drawing:
 
     @property
     def view_box(self) -> str:
-        """The paper's upper left corner is 0, 0; around it is room for the scale and for what lies outside."""
+        """From the paper's upper left corner, 0, 0, with room around for scale and what lies outside."""
         return f"-{_MARGIN_MM} -{_MARGIN_MM} {self.view_width} {self.view_height}"
 
     @property

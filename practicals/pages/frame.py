@@ -37,14 +37,15 @@ def frame(request: HttpRequest) -> dict[str, Any]:
     user = getattr(request, "user", None)
     match = request.resolver_match
     here = match.view_name if match else ""
-    menu = []
+    menu, own_theme, password_url = [], "", ""
     if user is not None and user.is_authenticated:
         menu = [MenuItem(label, reverse(name), name == here) for label, name in MENU if may_open(user, name)]
-    signed_in = user is not None and user.is_authenticated
-    theme = (user.theme if signed_in else "") or request.COOKIES.get("theme", "")
+        own_theme = user.theme
+        password_url = reverse("people:password") if may_open(user, "people:password") else ""
+    theme = own_theme or request.COOKIES.get("theme", "")
     return {
         "centre": Centre.here(),
         "menu": menu,
         "theme": theme if theme in {"light", "dark"} else "",
-        "password_url": reverse("people:password") if signed_in and may_open(user, "people:password") else "",
+        "password_url": password_url,
     }

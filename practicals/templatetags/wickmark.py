@@ -4,7 +4,6 @@ import uuid
 from datetime import datetime
 from decimal import Decimal
 from typing import Any
-from zoneinfo import ZoneInfo
 
 from django import template
 from django.utils import timezone
@@ -24,7 +23,10 @@ def once(context: Any) -> str:
 @register.filter
 def day(value: datetime | None) -> str:
     """A date as people say it: Tue 8 Dec 2026."""
-    return f"{timezone.localtime(value):%a} {timezone.localtime(value).day} {timezone.localtime(value):%b %Y}" if value else ""
+    if not value:
+        return ""
+    local = timezone.localtime(value)
+    return f"{local:%a} {local.day} {local:%b %Y}"
 
 
 @register.filter
@@ -40,8 +42,3 @@ def plain(value: Decimal | None) -> str:
         return ""
     text = f"{Decimal(value):f}"
     return text.rstrip("0").rstrip(".") if "." in text else text
-
-
-@register.filter
-def in_zone(value: datetime, zone: str) -> datetime:
-    return value.astimezone(ZoneInfo(zone))

@@ -85,7 +85,7 @@ def test_no_link_of_the_demo_is_dead(demo):
         for name in ("teacher", "teacher2", "technician", "verifier", "lead", "cover", "admin")
     }
     people |= {"learner at the bench": at_the_bench(), "learner": with_passphrase()}
-    dead = {}
+    dead: dict[str, int] = {}
     for who, client in people.items():
         seen = crawl(client, "/")
         assert len(seen) > 3, who

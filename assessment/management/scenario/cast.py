@@ -1,5 +1,6 @@
 """Who is in the demo. Every name is invented."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -83,7 +84,7 @@ def gather(*, now: datetime, base_address: str) -> Cast:
     )
 
 
-def _staff(by: User | None, username: str, name: str, roles: list[str], now: datetime) -> User:
+def _staff(by: User | None, username: str, name: str, roles: Sequence[str], now: datetime) -> User:
     return add_account(
         by=by,
         username=username,

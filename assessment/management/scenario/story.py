@@ -157,7 +157,7 @@ def _running_session(
         learner=absent,
         home_session=home,
         session=session,
-        group=session.groups.first(),
+        group=session.groups.get(number=1),
         now=starts - timedelta(days=3),
     )
     bench.prepare(
