@@ -35,7 +35,9 @@ __all__ = [
     "reported",
     "rf_uncertainty",
     "ruler_uncertainty",
+    "run_words",
     "shortest_run_for",
+    "spot_as_read",
     "standard_uncertainty",
 ]
 
@@ -140,6 +142,8 @@ class RfUncertainty:
         if first.key == "ruler":
             largest = self.readings[0]
             sentence += f" It enters most through the reading of {largest.name} ({largest.percent} %)."
+        if not any(share.part for share in self.causes if share.key == "spot"):
+            sentence += " How well the centre of the spot could be judged was not stated, so it is not in it."
         return sentence
 
 
@@ -226,6 +230,49 @@ def between_edges(
     judged_mm = length_mm * JUDGED_PART if judged_to_mm is None else judged_to_mm
     once = located(spot_centre(leading_mm, trailing_mm), division_mm=division_mm, judged_to_mm=judged_mm)
     return Located(once.at_mm, once.u_ruler_mm / sqrt(2), once.u_judged_mm)
+
+
+def spot_as_read(
+    *,
+    centre_mm: Decimal | None,
+    leading_mm: Decimal | None = None,
+    trailing_mm: Decimal | None = None,
+    division_mm: Decimal,
+    judged_to_mm: Decimal | None = None,
+) -> Located | None:
+    """A spot's centre from whatever was read of it: its centre, its two edges or both.
+
+    A centre that was read counts before the middle of the edges; the edges then still say how well it can be
+    judged, if no half-width is stated. Edges entered the wrong way round give the same centre: saying that
+    they are is for `doubts.py`.
+
+    Parameters
+    ----------
+    centre_mm, leading_mm, trailing_mm : Decimal, optional
+        Readings of the centre and of the two edges [mm].
+    division_mm : Decimal
+        Distance between neighbouring marks of the ruler [mm].
+    judged_to_mm : Decimal, optional
+        Stated half-width: the centre is judged to within plus or minus this [mm], rectangular.
+
+    Returns
+    -------
+    Located or None
+        None if neither the centre nor both edges were read [mm].
+
+    References
+    ----------
+    .. [1] JCGM 100:2008, 4.3.7; as for `located` and `between_edges`.
+    """
+    if leading_mm is not None and trailing_mm is not None:
+        upper, lower = max(leading_mm, trailing_mm), min(leading_mm, trailing_mm)
+        middle = between_edges(upper, lower, division_mm=division_mm, judged_to_mm=judged_to_mm)
+        if centre_mm is None:
+            return middle
+        return Located(centre_mm, ruler_uncertainty(division_mm), middle.u_judged_mm)
+    if centre_mm is None:
+        return None
+    return located(centre_mm, division_mm=division_mm, judged_to_mm=judged_to_mm or Decimal(0))
 
 
 def rf_uncertainty(spot: Located, *, origin: Located, front: Located, k: int = COVERAGE) -> RfUncertainty:
@@ -378,3 +425,37 @@ def shortest_run_for(
     # Nine figures: a run of 80.0000000001 mm from binary arithmetic is 80 mm, not 81.
     exact = Decimal(repr(round(k * numerator_mm / wanted, 9)))
     return max(Decimal(1), exact.to_integral_value(rounding=ROUND_CEILING))
+
+
+def run_words(wanted: float, *, shortest_mm: Decimal, run_mm: Decimal, paper_run_mm: Decimal) -> str:
+    """Whether a run was long enough for a wanted uncertainty, as a sentence.
+
+    Parameters
+    ----------
+    wanted : float
+        Largest expanded uncertainty of R_f that is accepted [-].
+    shortest_mm : Decimal
+        The shortest run for it, from `shortest_run_for` [mm].
+    run_mm : Decimal
+        The run as measured [mm].
+    paper_run_mm : Decimal
+        The longest run that this paper allows, from the origin line to its top edge [mm].
+
+    Returns
+    -------
+    str
+        The sentence.
+
+    References
+    ----------
+    .. [1] JCGM 100:2008, 5.1.2.
+    """
+    if run_mm >= shortest_mm:
+        return f"This run of {run_mm:f} mm is long enough for \N{PLUS-MINUS SIGN} {wanted:g}."
+    need = (
+        f"For \N{PLUS-MINUS SIGN} {wanted:g} the front must run {shortest_mm:f} mm at least;"
+        f" it ran {run_mm:f} mm."
+    )
+    if shortest_mm > paper_run_mm:
+        return need + " This paper is too short for that: judge the centres better or use a taller paper."
+    return need

@@ -195,6 +195,19 @@ def test_the_true_end_of_each_measured_series_lies_in_the_band_k_wf_k_tea_k_ger(
         assert found.earliest <= end <= found.latest, (count, found.sentence)
 
 
+@pytest.mark.parametrize("power", [0.30, 0.34, 0.40, 0.45, 0.50, 0.52, 0.54])
+def test_the_band_holds_for_fronts_that_slow_more_or_less_than_the_law_k_wick_k_wf(power):
+    # Exponents of 169 measured strips ran from 0.25 to 0.52, median 0.34 (K_WICK); 0.54 in K_WF. 110 mm
+    # after an hour; from a quarter of the time on the band holds the hour, and it is never later than that.
+    known = []
+    for minutes in (5, 10, 15, 21, 30, 39, 48, 54):
+        known.append((minutes, 110 * (minutes / 60) ** power))
+        found = predict(*known, wanted=110)
+        assert found.earliest <= START + timedelta(minutes=60)
+        if minutes >= 15:
+            assert found.latest >= START + timedelta(minutes=60)
+
+
 def test_a_falling_front_is_said_to_be_misread():
     found = predict((5, 40), (10, 35))
     assert "cannot fall from 40 mm to 35 mm" in found.warnings[0]

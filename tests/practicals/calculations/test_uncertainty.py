@@ -17,7 +17,9 @@ from practicals.calculations.uncertainty import (
     located,
     reported,
     rf_uncertainty,
+    run_words,
     shortest_run_for,
+    spot_as_read,
 )
 
 D = Decimal
@@ -246,3 +248,34 @@ def test_bad_input_is_said_in_sentences():
 def test_two_exact_values_have_a_z_only_if_they_are_equal():
     assert difference_between_papers(D(1), D(1), u_first=0, u_second=0).z == 0
     assert difference_between_papers(D(1), D(0), u_first=0, u_second=0).z == float("inf")
+
+
+def test_a_spot_is_taken_as_it_was_read():
+    both = spot_as_read(centre_mm=D(40), leading_mm=D(43), trailing_mm=D(37), division_mm=D(1))
+    assert (both.at_mm, round(both.u_ruler_mm, 4), round(both.u_judged_mm, 4)) == (40, 0.2887, 0.8660)
+    edges = spot_as_read(centre_mm=None, leading_mm=D(43), trailing_mm=D(37), division_mm=D(1))
+    assert edges == between_edges(D(43), D(37), division_mm=D(1))
+    swapped = spot_as_read(centre_mm=None, leading_mm=D(37), trailing_mm=D(43), division_mm=D(1))
+    assert swapped == edges
+    stated = spot_as_read(centre_mm=D(40), division_mm=D(1), judged_to_mm=D("1.5"))
+    assert stated.u_mm == pytest.approx(0.9129, abs=1e-4)
+    alone = spot_as_read(centre_mm=D(40), leading_mm=D(43), division_mm=D(1))
+    assert alone.u_judged_mm == 0
+    assert spot_as_read(centre_mm=None, leading_mm=D(43), division_mm=D(1)) is None
+
+
+def test_a_centre_whose_judgement_nobody_stated_is_said_to_lack_it():
+    assert "was not stated" in rf_uncertainty(at(52), origin=at(10), front=at(110)).words
+    assert "was not stated" not in rf_uncertainty(at(52, 0.29, 0.5), origin=at(10), front=at(110)).words
+
+
+@pytest.mark.parametrize(
+    ("run", "says"),
+    [
+        ("80", "This run of 80 mm is long enough for ± 0.02."),
+        ("40", "For ± 0.02 the front must run 42 mm at least; it ran 40 mm."),
+    ],
+)
+def test_whether_a_run_was_long_enough_is_said(run, says):
+    assert run_words(0.02, shortest_mm=D(42), run_mm=D(run), paper_run_mm=D(100)) == says
+    assert "too short" in run_words(0.02, shortest_mm=D(120), run_mm=D(run), paper_run_mm=D(100))
