@@ -10,6 +10,7 @@ from types import FrameType
 from typing import Any
 
 from django.conf import settings
+from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError
 from django.db import DEFAULT_DB_ALIAS, connections
 from django.db.migrations.executor import MigrationExecutor
@@ -29,6 +30,8 @@ class Command(BaseCommand):
         host, port = address()
         refuse_taken(host, port)
         refuse_unmigrated()
+        call_command("tidy", verbosity=0)
+        connections.close_all()  # the children open their own
         for number in (signal.SIGINT, signal.SIGTERM, signal.SIGHUP):
             signal.signal(number, leave)
         children: Children = {}
@@ -77,7 +80,6 @@ def refuse_unmigrated() -> None:
     executor = MigrationExecutor(connections[DEFAULT_DB_ALIAS])
     if executor.migration_plan(executor.loader.graph.leaf_nodes()):
         raise CommandError("The database is not up to date: run 'python manage.py migrate' first.")
-    connections.close_all()
 
 
 def gunicorn_options(host: str, port: int) -> list[str]:
