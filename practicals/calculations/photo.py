@@ -138,7 +138,7 @@ def _small_and_upright(content: bytes) -> Image.Image:
 def _turned(picture: Image.Image) -> Image.Image:
     """Upright by the orientation tag. A broken tag loses no photo: the person sees how it lies."""
     try:
-        turn = _TURNS.get(picture.getexif().get(_ORIENTATION))
+        turn = _TURNS.get(picture.getexif().get(_ORIENTATION, 0))
     except _DAMAGED:
         turn = None
     return picture if turn is None else picture.transpose(turn)
