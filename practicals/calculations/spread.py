@@ -101,7 +101,7 @@ def centred(values: Sequence[float]) -> tuple[float, float]:
     """Mean and sum of squared deviations from it, in two passes.
 
     The one-pass formula, sum of squares less square of the sum, loses all figures where values agree
-    in their leading digits. The second pass also takes out what rounding left in the mean.
+    in their leading digits.
 
     Parameters
     ----------
@@ -116,16 +116,14 @@ def centred(values: Sequence[float]) -> tuple[float, float]:
     References
     ----------
     .. [1] Chan T. F., Golub G. H., LeVeque R. J., Algorithms for computing the sample variance,
-       Am. Stat. 37 (1983) 242-247 (corrected two-pass algorithm).
+       Am. Stat. 37 (1983) 242-247 (two-pass algorithm).
     """
     n = len(values)
     first = values[0]
     # Shifted by the first value: equal values then give exactly zero.
     shift = fsum(value - first for value in values) / n
     deviations = [(value - first) - shift for value in values]
-    left = fsum(deviations)
-    squares = fsum(deviation * deviation for deviation in deviations) - left * left / n
-    return first + shift + left / n, max(squares, 0.0)
+    return first + shift, fsum(deviation * deviation for deviation in deviations)
 
 
 @lru_cache(maxsize=4096)

@@ -115,7 +115,7 @@ def test_rows_fill_from_the_middle():
         rows_without_overlap([2, 1], apart_mm=1)
 
 
-@given(CLASSES)
+@given(st.lists(st.builds(Reading, st.floats(0.3, 0.4), st.sampled_from("abcdefgh")), max_size=60))
 def test_no_two_marks_overlap_and_all_lie_in_the_picture(readings):
     found = class_picture("alanine", readings)
     for one, other in combinations(found.marks, 2):
@@ -125,6 +125,12 @@ def test_no_two_marks_overlap_and_all_lie_in_the_picture(readings):
         assert found.left <= mark.x <= found.right
         assert mark.y - mark.radius >= 0
         assert mark.y + mark.radius <= found.axis_y < found.height
+
+
+def test_equal_values_stand_in_the_order_of_their_groups():
+    first = [Reading(0.38, group) for group in "aba"]
+    other = [Reading(0.38, group) for group in "aab"]
+    assert class_picture("alanine", first).marks == class_picture("alanine", other).marks
 
 
 @given(CLASSES)

@@ -121,6 +121,11 @@ def test_the_others_do_not_contain_the_learner():
     assert found.apart is True
 
 
+def test_a_learner_is_judged_with_one_degree_of_freedom_less_than_others():
+    # JCGM 100:2008, table G.2: 3.18 for 3 degrees of freedom, here of four others.
+    assert against_others([0.36, 0.38, 0.37, 0.39, 0.62])[0].critical == pytest.approx(3.18, abs=0.005)
+
+
 def test_too_few_others_give_a_mean_and_no_verdict():
     first, *_ = against_others([0.36, 0.38])
     assert (first.mean_of_others, first.apart) == (0.38, None)

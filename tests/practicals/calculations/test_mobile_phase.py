@@ -112,6 +112,11 @@ def test_a_shift_of_exactly_the_threshold_counts():
     assert kinds(solvent_check(papers(dict.fromkeys(PAPERS, 0.04)), KNOWN, {})) == ["mobile phase"]
 
 
+def test_three_of_five_are_not_most():
+    check = solvent_check(papers({"1": 0.05, "2": 0.05, "3": 0.05, "4": 0.01, "5": 0.01}), KNOWN, {})
+    assert "mobile phase" not in kinds(check)
+
+
 def test_half_up_and_half_down_is_no_mobile_phase():
     shifts = {"1": 0.05, "2": 0.05, "3": 0.05, "4": -0.05, "5": -0.05, "6": -0.05}
     assert "mobile phase" not in kinds(solvent_check(papers(shifts), KNOWN, {}))

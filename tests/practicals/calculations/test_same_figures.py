@@ -114,6 +114,12 @@ def test_only_readings_that_both_made_are_compared():
     assert found.readings == 10
 
 
+def test_a_reading_that_neither_made_is_no_agreement():
+    short = read("a", [10, 20, 31, 44]), read("b", [11, 21, 32, 45])
+    found = same_figures([*short, read("c", [12, 22, 33, 46, 50, 60])], division_mm=1, shown_at_most=9)
+    assert found == ()
+
+
 def test_ten_and_ten_point_nought_are_the_same_figure():
     first = read("a", [f"{figure}.0" for figure in range(20, 36)])
     assert len(same_figures([first, read("b", list(range(20, 36)))], division_mm=1)) == 1
