@@ -55,6 +55,46 @@ class Distances:
     leading: Decimal | None = None
 
 
+def distances_from_readings(
+    *,
+    spot_mm: Decimal,
+    origin_mm: Decimal,
+    front_mm: Decimal,
+    origin_height_mm: Decimal | None = None,
+    paper_height_mm: Decimal | None = None,
+    leading_mm: Decimal | None = None,
+) -> Distances:
+    """Readings of one ruler as distances from the origin line.
+
+    Parameters
+    ----------
+    spot_mm, origin_mm, front_mm : Decimal
+        Readings of the spot's centre, the origin line and the solvent front [mm].
+    origin_height_mm : Decimal, optional
+        Height of the origin line above the lower edge, for rulers laid at the origin line [mm].
+    paper_height_mm : Decimal, optional
+        Height of the paper [mm].
+    leading_mm : Decimal, optional
+        Reading of the spot's leading edge [mm].
+
+    Returns
+    -------
+    Distances
+        From the origin line [mm]; the line as read counts before the line as planned.
+
+    References
+    ----------
+    .. [1] IUPAC Gold Book, retardation factor, doi:10.1351/goldbook.R05353.
+    """
+    return Distances(
+        spot=spot_mm - origin_mm,
+        front=front_mm - origin_mm,
+        edge=origin_mm if origin_mm > 0 else origin_height_mm,
+        paper_height=paper_height_mm,
+        leading=None if leading_mm is None else leading_mm - origin_mm,
+    )
+
+
 _BOTH_ENDS = "Where does each of your two distances start?"
 _WHICH_FRONT = "Which line did you take for the solvent front?"
 

@@ -17,6 +17,7 @@ from practicals.calculations.hypotheses import (
     Distances,
     Hypothesis,
     Neighbour,
+    distances_from_readings,
     hypotheses,
 )
 from practicals.calculations.rf import retardation_factor, rounded
@@ -169,12 +170,13 @@ def explain(
     too_coarse = places == 0 and exact != exact.to_integral_value()
     if rounded(exact, places) == value and not too_coarse:
         return result
-    distances = Distances(
-        spot=spot_mm - origin_mm,
-        front=front_mm - origin_mm,
-        edge=origin_mm if origin_mm > 0 else origin_height_mm,
-        paper_height=paper_height_mm,
-        leading=None if leading_mm is None else leading_mm - origin_mm,
+    distances = distances_from_readings(
+        spot_mm=spot_mm,
+        origin_mm=origin_mm,
+        front_mm=front_mm,
+        origin_height_mm=origin_height_mm,
+        paper_height_mm=paper_height_mm,
+        leading_mm=leading_mm,
     )
     tried = hypotheses(distances, right=exact, places=places, neighbours=neighbours, origin_mm=origin_mm)
     fitting = _fitting(tried, exact, value, places)
