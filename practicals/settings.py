@@ -206,6 +206,7 @@ CONTENT_SECURITY_POLICY = {
     }
 }
 X_FRAME_OPTIONS = "DENY"
+CSRF_FAILURE_VIEW = "practicals.pages.errors.form_refused"
 SECURE_REFERRER_POLICY = "same-origin"
 if MODE == "college":
     SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")

@@ -15,6 +15,11 @@ def not_found(request: HttpRequest, exception: Any = None) -> HttpResponse:
     return render(request, "404.html", status=404)
 
 
+def form_refused(request: HttpRequest, reason: str = "") -> HttpResponse:
+    """A form whose token does not fit: signing in or out in another tab makes those of older pages void."""
+    return render(request, "403.html", status=403)
+
+
 def went_wrong(request: HttpRequest) -> HttpResponse:
     # No context processors: they ask the database, which may be what failed.
     return HttpResponse(loader.get_template("500.html").render({}), status=500)
