@@ -1,4 +1,4 @@
-"""How many stated R_f a second are ranked, on one core. Run: python -m tests.bench_slips."""
+"""How many stated R_f a second are ranked, on one core. Run: python -m tests.bench.slip_ranking."""
 
 from collections.abc import Callable
 from random import Random
