@@ -8,6 +8,7 @@ from django.db import connections
 from playwright.sync_api import Browser, Playwright, sync_playwright
 
 from tests.journeys.browser import Complaints, Person, launch
+from tests.journeys.college import College, found_college
 
 
 @pytest.fixture
@@ -52,3 +53,8 @@ def seat(browser: Browser, complaints: Complaints, live_server: Any) -> Callable
 @pytest.fixture
 def pixel(playwright: Playwright) -> dict[str, Any]:
     return dict(playwright.devices["Pixel 7"])
+
+
+@pytest.fixture
+def college(transactional_db: None) -> College:
+    return found_college()
