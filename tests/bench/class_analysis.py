@@ -78,11 +78,6 @@ def report():
     first = perf_counter() - start
     return [
         ("class analysis, first call with scipy loaded", f"{1000 * first:.0f} ms", ""),
-        ("class analysis, 32 learners x 4 lanes", f"{1000 * measure(32):.0f} ms", "150 ms"),
-        ("class analysis, 1,000 learners x 4 lanes", f"{measure(1000, 3):.2f} s", "3 s"),
+        ("class analysis, 32 learners x 4 lanes", f"{1000 * measure(32):.0f} ms", "at most 150 ms"),
+        ("class analysis, 1,000 learners x 4 lanes", f"{measure(1000, 3):.2f} s", "at most 3 s"),
     ]
-
-
-if __name__ == "__main__":
-    for what, measured, wanted in report():
-        print(f"{what:<48} {measured:>10} {wanted and f'(at most {wanted})'}")
