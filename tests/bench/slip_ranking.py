@@ -23,5 +23,11 @@ def slip_ranking_per_second(
     return readings / (clock() - started)
 
 
+def report():
+    """Rows of the table: what, measured, wanted."""
+    return [("slip ranking on one core", f"{slip_ranking_per_second():.0f} readings/s", "2000 readings/s")]
+
+
 if __name__ == "__main__":
-    print(f"slip ranking: {slip_ranking_per_second():.0f} readings/s on one core (at least 2000 wanted)")
+    for what, measured, wanted in report():
+        print(f"{what:<48} {measured:>10} (at least {wanted})")

@@ -6,7 +6,7 @@ from decimal import Decimal
 from pathlib import Path
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from practicals.calculations.front import FrontSeen, predict_front, spread_over_run
@@ -164,6 +164,7 @@ def test_after_the_time_it_says_look_now():
     assert "Look now: the front was expected at 14:24" in found.sentence
 
 
+@settings(deadline=None)
 @given(
     st.floats(20, 600),
     st.floats(-80, 80),

@@ -3,7 +3,7 @@
 from decimal import Decimal
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from practicals.calculations.identification import (
@@ -232,6 +232,7 @@ def test_a_naming_without_anything_to_compare_is_not_judged():
     assert judge_naming("alanine", "alanine", []).verdict == "not compared"
 
 
+@settings(deadline=None)
 @given(st.floats(0, 1), st.lists(st.floats(0, 1), max_size=6), st.sampled_from(["", "yellow", "purple"]))
 def test_verdict_follows_from_the_comparisons_whatever_is_read(rf, others, colour):
     known = standards(**{f"s{number}": round(value, 3) for number, value in enumerate(others)})

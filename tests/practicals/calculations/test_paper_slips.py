@@ -4,7 +4,7 @@ from decimal import Decimal
 from random import Random
 
 import pytest
-from hypothesis import assume, given
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from practicals.calculations.paper_patterns import Pair, patterns_in
@@ -192,6 +192,7 @@ def test_order_of_standards_against_the_published_order_tb1(found, order):
     assert sentence.endswith(".")
 
 
+@settings(deadline=None)
 @given(st.integers(0, 10**6), st.sampled_from(sorted(set(MADE) - {"digits-swapped", "neighbour-spot"})))
 def test_a_slip_made_on_every_lane_is_found_or_tied(seed, slip):
     random = Random(seed)
@@ -207,6 +208,7 @@ def test_a_slip_made_on_every_lane_is_found_or_tied(seed, slip):
     assert all(one.explains == found.wrong for one in found.leading)
 
 
+@settings(deadline=None)
 @given(st.integers(0, 10**6))
 def test_a_right_paper_is_never_accused(seed):
     made = random_paper(Random(seed))

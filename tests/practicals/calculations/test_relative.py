@@ -3,7 +3,7 @@
 from decimal import Decimal
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from uncertainties import ufloat
 from uncertainties.umath import log10
@@ -33,6 +33,7 @@ def test_relative_to_a_standard_iupac_r05276_may_exceed_1():
     assert found.text.endswith("relative to alanine")
 
 
+@settings(deadline=None)
 @given(st.integers(0, 30), st.integers(5, 200), st.integers(5, 200), *[st.floats(0.05, 2)] * 3)
 def test_uncertainty_of_the_ratio_agrees_with_the_uncertainties_library(o, b, r, u_o, u_s, u_r):
     # uncertainties 3.2 (E. O. Lebigot) tracks the shared origin.
@@ -78,6 +79,7 @@ def test_rm_is_not_defined_at_the_ends(rf, says):
         rm(D("NaN"))
 
 
+@settings(deadline=None)
 @given(st.integers(2, 98))
 def test_uncertainty_of_rm_agrees_with_the_uncertainties_library(part):
     rf = ufloat(part / 100, 0.004)

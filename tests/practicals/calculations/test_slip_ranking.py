@@ -4,7 +4,7 @@ from decimal import Decimal
 from random import Random
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from practicals.calculations.hypotheses import Neighbour
@@ -68,6 +68,7 @@ def test_what_is_no_number_is_refused():
         ranked("abc", **PAPER)
 
 
+@settings(deadline=None)
 @given(st.integers(0, 10**6))
 def test_what_fits_in_the_list_is_what_explains(seed):
     random = Random(seed)

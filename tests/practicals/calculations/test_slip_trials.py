@@ -6,7 +6,7 @@ from random import Random
 
 import pytest
 from django.core.management import call_command
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from practicals.calculations.hypotheses import SLIPS
@@ -60,6 +60,7 @@ def test_every_slip_that_is_known_is_made():
     assert set(MADE) == set(SLIPS)
 
 
+@settings(deadline=None)
 @given(st.integers(0, 10**9))
 def test_every_slip_made_is_found_or_tied_or_changes_nothing(seed):
     random = Random(seed)

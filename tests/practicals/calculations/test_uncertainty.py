@@ -4,7 +4,7 @@ from decimal import Decimal
 from math import hypot, sqrt
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from uncertainties import ufloat
 
@@ -56,6 +56,7 @@ readings = st.tuples(
 )
 
 
+@settings(deadline=None)
 @given(readings)
 def test_any_reading_agrees_with_the_uncertainties_library(case):
     # uncertainties 3.2 (E. O. Lebigot) tracks the shared origin and front by itself.
@@ -68,6 +69,7 @@ def test_any_reading_agrees_with_the_uncertainties_library(case):
     assert float(found.rf) == pytest.approx(expected.nominal_value, abs=1e-9)
 
 
+@settings(deadline=None)
 @given(readings, st.floats(0, 1))
 def test_any_difference_on_one_paper_agrees_with_the_uncertainties_library(case, other):
     o, run, part, u_o, u_s, u_f = case
@@ -79,6 +81,7 @@ def test_any_difference_on_one_paper_agrees_with_the_uncertainties_library(case,
     assert found.delta == pytest.approx(expected.nominal_value, abs=1e-9)
 
 
+@settings(deadline=None)
 @given(readings, st.floats(0, 1), st.integers(-8, 8))
 def test_lanes_with_their_own_front_share_only_the_origin_uncertainties_library(case, other, further):
     o, run, part, u_o, u_s, u_f = case
@@ -156,6 +159,7 @@ def test_with_a_ruler_alone_the_ruler_dominates_and_the_reading_is_named():
     assert "the spot (66 %)" in found.words
 
 
+@settings(deadline=None)
 @given(readings)
 def test_shares_add_up_to_the_whole(case):
     o, run, part, u_o, u_s, u_f = case
@@ -186,6 +190,7 @@ def test_at_most_two_figures_and_the_value_to_match_jcgm_100_7_2_6(value, expand
     assert reported(D(value), expanded).text == text
 
 
+@settings(deadline=None)
 @given(st.decimals(0, 1, places=6), st.floats(1e-5, 0.9))
 def test_what_is_reported_has_one_or_two_figures_and_equal_decimals(value, expanded):
     found = reported(value, expanded)
@@ -209,6 +214,7 @@ def test_shortest_run_worked_by_hand():
     assert shortest_run_for(0.02, **ruler, rf=D("0.42")) == 36
 
 
+@settings(deadline=None)
 @given(st.floats(0.002, 0.2), st.floats(0.05, 2), st.floats(0, 1))
 def test_the_shortest_run_reaches_what_was_wanted_and_one_less_does_not(wanted, u, part):
     run = int(shortest_run_for(wanted, u_spot_mm=u, u_origin_mm=u, u_front_mm=u, rf=D(repr(part))))
