@@ -19,6 +19,7 @@ from practicals.models import (
     TeachingClass,
     User,
 )
+from practicals.models.people import UserQuerySet
 from reagents.access import ANYONE, SIGNED_IN, Rule, holding
 
 PERMISSIONS: dict[str, Rule] = {
@@ -50,6 +51,7 @@ URLS: dict[str, str] = {
     "people:accounts": "practicals.manage_people",
     "people:new_account": "practicals.manage_people",
     "people:account": "practicals.manage_people",
+    "people:erase": "practicals.manage_people",
     "people:centre": "practicals.manage_centre",
     "people:audit": "practicals.see_audit",
     "people:classes": "practicals.see_classes",
@@ -94,6 +96,13 @@ URLS: dict[str, str] = {
     "board:photo": "practicals.run_lesson",
     "home:home": SIGNED_IN,
 }
+
+
+def manageable_people(user: Any) -> UserQuerySet:
+    """Everybody who has an account, for whoever keeps the accounts; of those erased only a token is left."""
+    if not user.has_perm("practicals.manage_people"):
+        return User.objects.none()
+    return User.objects.filter(erased_at=None)
 
 
 def readable_classes(user: Any) -> QuerySet[TeachingClass]:

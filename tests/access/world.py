@@ -118,6 +118,7 @@ class World:
         """What the address names, if anything; one special case per line, else by its journey."""
         special: dict[str, Callable[[], dict[str, Any]]] = {
             "people:account": lambda: {"uuid": self.cast.learner.uuid},
+            "people:erase": lambda: {"uuid": self.cast.learner.uuid},
             "people:class": lambda: {"uuid": self.cast.teaching_class.uuid},
             "plan:practical": lambda: {"uuid": self.session.practical.uuid},
             "plan:published": lambda: {"uuid": self.session.practical.uuid},

@@ -13,6 +13,7 @@ from django.utils import timezone
 from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_http_methods, require_safe
 
+from practicals.access import manageable_people
 from practicals.actions.add_account import CannotAddAccount, add_account
 from practicals.actions.change_account import CannotChangeAccount, change_account
 from practicals.models import User
@@ -24,7 +25,7 @@ from practicals.pages.people.signed_in import PersonRequest
 @require_safe
 def accounts(request: PersonRequest) -> HttpResponse:
     search = request.GET.get("q", "")[:60]
-    page = account_page(search, request.GET.get("page", "1"))
+    page = account_page(request.user, search, request.GET.get("page", "1"))
     return render(request, "practicals/people/accounts.html", {"page_obj": page, "search": search})
 
 
@@ -46,7 +47,7 @@ def new_account(request: PersonRequest) -> HttpResponse:
 @sensitive_post_parameters("password")
 @require_http_methods(["GET", "POST"])
 def account(request: PersonRequest, uuid: UUID) -> HttpResponse:
-    person = get_object_or_404(User, uuid=uuid, erased_at=None)
+    person = get_object_or_404(manageable_people(request.user), uuid=uuid)
     form = AccountForm(request.POST or None, initial=_saved(person), person=person)
     if form.is_valid():
         try:

@@ -6,14 +6,14 @@ from typing import Any
 from django.core.paginator import Page, Paginator
 from django.db.models import Count, Q, QuerySet
 
-from practicals.access import planned_sessions, readable_classes
+from practicals.access import manageable_people, planned_sessions, readable_classes
 from practicals.models import AuditEntry, Enrolment, Role, Session, TeachingClass, User
 
 ON_A_PAGE = 50
 
 
-def account_page(search: str, number: str) -> Page[User]:
-    people = User.objects.filter(erased_at=None).prefetch_related("grants")
+def account_page(user: Any, search: str, number: str) -> Page[User]:
+    people = manageable_people(user).prefetch_related("grants")
     words = search.replace("\0", " ").split()[:5]
     for word in words:
         people = people.filter(Q(name__icontains=word) | Q(username__icontains=word))

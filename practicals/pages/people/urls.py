@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from practicals.pages.people import accounts, around, centre, classes, sign_in
+from practicals.pages.people import accounts, around, centre, classes, erasing, sign_in
 
 app_name = "people"
 urlpatterns = [
@@ -15,6 +15,7 @@ urlpatterns = [
     path("accounts/", accounts.accounts, name="accounts"),
     path("accounts/new/", accounts.new_account, name="new_account"),
     path("accounts/<uuid:uuid>/", accounts.account, name="account"),
+    path("accounts/<uuid:uuid>/erase/", erasing.erase, name="erase"),
     path("classes/", classes.classes, name="classes"),
     path("classes/import/", classes.import_list, name="import_class"),
     path("classes/<uuid:uuid>/", classes.class_, name="class"),
