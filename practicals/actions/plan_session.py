@@ -165,8 +165,9 @@ def check_lessons(lessons: Sequence[LessonPlan]) -> None:
 
 
 def draw_groups(session: Session, learners: Sequence[User]) -> None:
-    """Draw the groups afresh from the session's seed and size, by the learners' stable identities."""
-    by_key = {str(learner.uuid): learner for learner in learners}
+    """Draw the groups afresh from the session's seed and size, by the learners' keys, which never change."""
+    # Of one width, since the draw sorts them as text. By a random identity a demo would differ each time.
+    by_key = {f"{learner.pk:012}": learner for learner in learners}
     drawn = groups_by_size(list(by_key), session.group_size, session.group_seed)
     places = {by_key[key]: number for number, keys in enumerate(drawn, start=1) for key in keys}
     place_learners(session, places)

@@ -179,12 +179,13 @@ def _running_session(
         bench.apply_lanes(paper, members, starts + timedelta(minutes=20))
         if paper.group.number > 5:
             continue
+        own = [learner for learner in members if learner != absent]
         for place, learner in enumerate(members):
             slip = "inverted" if (paper.group.number, place) == (2, 0) else ""
             partly = 4 if (paper.group.number + place) % 4 == 0 else None
             beyond = (paper.group.number, place) == (3, 1)
-            # The first learner of group 1 has measured nothing yet: theirs is the sign-in to try.
-            if (paper.group.number, place) != (1, 0):
+            # The first of the class in group 1 has measured nothing yet: theirs is the sign-in to try.
+            if (paper.group.number, learner) != (1, own[0]):
                 done = partly is None and paper.group.number < 3
                 bench.measure(
                     learner, paper, true, rng, now=now, finish=done, slip=slip, lanes=partly, beyond=beyond
