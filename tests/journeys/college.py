@@ -44,7 +44,7 @@ def found_college() -> College:
     now = timezone.now() - timedelta(days=30)
     for text in shipped_practicals().values():
         add_practical(by=None, text=text, now=now)
-    unit = [add_unit(by=None, text=text, now=now) for text in shipped_unit_texts()][0]
+    unit = add_unit(by=None, text=shipped_unit_texts()[0], now=now)
     brief_for(unit, author=teacher, checker=lead, now=now)
     teaching_class = make_class("Class 1A", teacher=teacher, learners=4)
     for learner in teaching_class.learners():

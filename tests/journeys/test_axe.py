@@ -151,7 +151,7 @@ def test_the_pages_that_matter_are_among_those_opened(pages: list[tuple[str, str
     wanted = {
         "people:sign_in", "people:bench_sign_in", "plan:new_session", "plan:session", "plan:requisition",
         "prep:requisition", "prep:record_batch", "bench:session", "bench:readings", "board:board",
-        "board:learner", "marking:assignment", "marking:work", "my_work:work", "verify:plan", "verify:portfolio",
-        "people:accounts", "people:audit", "home:home of Teacher", "home:home of Technician",
+        "board:learner", "marking:assignment", "marking:work", "my_work:work", "verify:plan",
+        "verify:portfolio", "people:accounts", "people:audit", "home:home of Teacher", "home:home of Technician",
     }  # fmt: skip
     assert wanted - met == set()

@@ -111,7 +111,7 @@ def signs_in_at_the_bench(learner: Person, college: College) -> None:
     expect(learner.page.get_by_role("heading", level=1)).to_contain_text("Amino acids on paper")
 
 
-#: The centre of each lane's spot, read from the paper's lower edge [mm]; the origin is at 20, the front at 120.
+#: The centre of each lane's spot from the paper's lower edge [mm]; the origin is at 20, the front at 120.
 CENTRES = {1: "34", 2: "44", 3: "55.5", 4: "55", 5: "60", 6: "60.5", 7: "130"}
 #: The learner's own values, by hand: (spot - 20) / 100 half up, but 100 / 24 in lane 2.
 OWN_RF = {1: "0.14", 2: "4.17", 3: "0.36", 4: "0.35", 5: "0.40", 6: "0.41", 7: "0.83"}
