@@ -1,4 +1,4 @@
-"""A real Chromium and people who use it. What they click is counted; what the browser complains of is kept."""
+"""A real Chromium, people who use it. What they click is counted; what the browser complains of is kept."""
 
 import os
 from dataclasses import dataclass, field

@@ -132,7 +132,7 @@ def faults_of(page: Page) -> Iterator[str]:
     for width in (320, 1280):
         page.set_viewport_size({"width": width, "height": 800})
         for scheme, options in (("light", AXE), ("dark", CONTRAST)):
-            page.emulate_media(color_scheme=scheme, reduced_motion="reduce")  # type: ignore[arg-type]
+            page.emulate_media(color_scheme=scheme, reduced_motion="reduce")
             found = page.evaluate("options => axe.run(options)", options)
             for violation in found["violations"]:
                 first = violation["nodes"][0]
@@ -152,6 +152,7 @@ def test_the_pages_that_matter_are_among_those_opened(pages: list[tuple[str, str
         "people:sign_in", "people:bench_sign_in", "plan:new_session", "plan:session", "plan:requisition",
         "prep:requisition", "prep:record_batch", "bench:session", "bench:readings", "board:board",
         "board:learner", "marking:assignment", "marking:work", "my_work:work", "verify:plan",
-        "verify:portfolio", "people:accounts", "people:audit", "home:home of Teacher", "home:home of Technician",
+        "verify:portfolio", "people:accounts", "people:audit", "home:home of Teacher",
+        "home:home of Technician",
     }  # fmt: skip
     assert wanted - met == set()
