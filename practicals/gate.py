@@ -18,7 +18,7 @@ from django.http import Http404, HttpRequest, HttpResponse, HttpResponseBase, Ht
 from django.shortcuts import render
 from django.urls import URLPattern, URLResolver, get_resolver
 
-from practicals.models import Session
+from practicals.models import Session, User
 from reagents.access import ANYONE, SIGNED_IN, Rule
 from reagents.models import FormKey
 
@@ -55,6 +55,12 @@ def may_open(user: Any, view_name: str) -> bool:
 
 
 Respond = Callable[[HttpRequest], HttpResponseBase]
+
+
+class PersonRequest(HttpRequest):
+    """The request of somebody whom the gate let in: a person, not a visitor."""
+
+    user: User
 
 
 class BenchScopeMiddleware:

@@ -1,9 +1,11 @@
+"""Assignments: pointing a brief at sessions, and handing it out."""
+
 from typing import cast
 from uuid import UUID
 
 from django.contrib import messages
 from django.core.exceptions import ValidationError
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST
@@ -14,11 +16,12 @@ from assessment.actions.make_assignment import make_assignment
 from assessment.models import Assignment
 from assessment.pages.briefs.forms import AssignmentForm, due_by_default
 from practicals.access import planned_sessions
+from practicals.gate import PersonRequest
 from practicals.models import Role, Session, User
 from practicals.models.session import SessionQuerySet
 
 
-def new(request: HttpRequest) -> HttpResponse:
+def new(request: PersonRequest) -> HttpResponse:
     """Make an assignment on the sessions of one class; `?session=` says which class and ticks it."""
     session = _session(request)
     if session is None:
@@ -35,17 +38,17 @@ def new(request: HttpRequest) -> HttpResponse:
 
 
 @require_POST
-def issue(request: HttpRequest, uuid: UUID) -> HttpResponse:
+def issue(request: PersonRequest, uuid: UUID) -> HttpResponse:
     assignment = get_object_or_404(readable_assignments(request.user), uuid=uuid)
     _issue(request, assignment)
     return redirect("marking:assignment", assignment.uuid)
 
 
-def _sessions(request: HttpRequest) -> SessionQuerySet:
+def _sessions(request: PersonRequest) -> SessionQuerySet:
     return cast(SessionQuerySet, planned_sessions(request.user))
 
 
-def _session(request: HttpRequest) -> Session | None:
+def _session(request: PersonRequest) -> Session | None:
     wanted = request.GET.get("session", "")
     if not wanted:
         return None
@@ -55,7 +58,7 @@ def _session(request: HttpRequest) -> Session | None:
         return None
 
 
-def _form(request: HttpRequest, session: Session) -> AssignmentForm:
+def _form(request: PersonRequest, session: Session) -> AssignmentForm:
     sessions = _sessions(request).filter(teaching_class=session.teaching_class_id)
     initial = {"sessions": [session], "assessor": request.user, **due_by_default(timezone.now())}
     return AssignmentForm(
@@ -67,8 +70,7 @@ def _form(request: HttpRequest, session: Session) -> AssignmentForm:
     )
 
 
-def _make(request: HttpRequest, form: AssignmentForm) -> Assignment | None:
-    assert isinstance(request.user, User)  # noqa: S101  (the gate lets nobody else in)
+def _make(request: PersonRequest, form: AssignmentForm) -> Assignment | None:
     chosen = form.cleaned_data
     try:
         made = make_assignment(
@@ -86,8 +88,7 @@ def _make(request: HttpRequest, form: AssignmentForm) -> Assignment | None:
     return made
 
 
-def _issue(request: HttpRequest, assignment: Assignment) -> None:
-    assert isinstance(request.user, User)  # noqa: S101  (the gate lets nobody else in)
+def _issue(request: PersonRequest, assignment: Assignment) -> None:
     try:
         issue_assignment(by=request.user, assignment=assignment, now=timezone.now())
     except ValidationError as error:

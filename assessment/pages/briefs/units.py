@@ -1,7 +1,9 @@
+"""Units: list, one with its criteria, adding one from the text of its file."""
+
 from uuid import UUID
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
@@ -10,16 +12,16 @@ from assessment.actions.add_unit import add_unit
 from assessment.calculations.unit_file import UnitFileError
 from assessment.models import Unit
 from assessment.pages.briefs.forms import UnitForm
-from practicals.models import User
+from practicals.gate import PersonRequest
 
 
-def listed(request: HttpRequest) -> HttpResponse:
+def listed(request: PersonRequest) -> HttpResponse:
     found = Unit.objects.newest_editions().with_criteria()
     may_add = request.user.has_perm("assessment.add_unit")
     return render(request, "assessment/briefs/units.html", {"units": found, "may_add": may_add})
 
 
-def show(request: HttpRequest, uuid: UUID) -> HttpResponse:
+def show(request: PersonRequest, uuid: UUID) -> HttpResponse:
     found = get_object_or_404(Unit.objects.with_criteria(), uuid=uuid)
     context = {
         "unit": found,
@@ -30,10 +32,9 @@ def show(request: HttpRequest, uuid: UUID) -> HttpResponse:
     return render(request, "assessment/briefs/unit.html", context)
 
 
-def add(request: HttpRequest) -> HttpResponse:
+def add(request: PersonRequest) -> HttpResponse:
     form = UnitForm(request.POST or None)
     if request.method == "POST" and form.is_valid():
-        assert isinstance(request.user, User)  # noqa: S101  (the gate lets nobody else in)
         try:
             added = add_unit(by=request.user, text=form.cleaned_data["text"], now=timezone.now())
         except UnitFileError as error:

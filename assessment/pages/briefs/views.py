@@ -1,9 +1,11 @@
+"""Briefs: list, one edition, writing the next, signing it off."""
+
 from typing import Any
 from uuid import UUID
 
 from django.contrib import messages
 from django.core.exceptions import ValidationError
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
@@ -13,12 +15,13 @@ from assessment.actions.sign_off_brief import sign_off_brief
 from assessment.actions.write_brief import NewerEdition, write_brief
 from assessment.models import Brief, Unit
 from assessment.pages.briefs.forms import BriefForm, SignOffForm
+from practicals.gate import PersonRequest
 from practicals.models import Role, User
 
 TRAIL = ("Briefs", "briefs:briefs")
 
 
-def briefs(request: HttpRequest) -> HttpResponse:
+def briefs(request: PersonRequest) -> HttpResponse:
     context = {
         "briefs": readable_briefs(request.user).newest_editions(),
         "may_write": request.user.has_perm("assessment.write_brief"),
@@ -26,12 +29,12 @@ def briefs(request: HttpRequest) -> HttpResponse:
     return render(request, "assessment/briefs/briefs.html", context)
 
 
-def brief(request: HttpRequest, uuid: UUID) -> HttpResponse:
+def brief(request: PersonRequest, uuid: UUID) -> HttpResponse:
     found = get_object_or_404(readable_briefs(request.user).whole(), uuid=uuid)
     return render(request, "assessment/briefs/brief.html", _around(request, found))
 
 
-def _around(request: HttpRequest, found: Brief) -> dict[str, Any]:
+def _around(request: PersonRequest, found: Brief) -> dict[str, Any]:
     others = list(readable_briefs(request.user).other_editions(found))
     newer = [other for other in others if other.edition > found.edition]
     by_me = found.author_id == request.user.pk
@@ -47,7 +50,7 @@ def _around(request: HttpRequest, found: Brief) -> dict[str, Any]:
     }
 
 
-def write(request: HttpRequest) -> HttpResponse:
+def write(request: PersonRequest) -> HttpResponse:
     """Write a first edition; which unit it is for comes in the address, or is the only one."""
     units = list(Unit.objects.newest_editions().with_criteria())
     wanted = request.GET.get("unit", "")
@@ -62,7 +65,7 @@ def write(request: HttpRequest) -> HttpResponse:
     return render(request, "assessment/briefs/write.html", {"form": form, "unit": unit})
 
 
-def edit(request: HttpRequest, uuid: UUID) -> HttpResponse:
+def edit(request: PersonRequest, uuid: UUID) -> HttpResponse:
     shown = get_object_or_404(readable_briefs(request.user).whole(), uuid=uuid)
     newest = readable_briefs(request.user).whole().filter(slug=shown.slug).latest("edition")
     if request.method != "POST":
@@ -80,7 +83,7 @@ def edit(request: HttpRequest, uuid: UUID) -> HttpResponse:
     return _edit_page(request, form, shown)
 
 
-def _edit_page(request: HttpRequest, form: BriefForm, shown: Brief) -> HttpResponse:
+def _edit_page(request: PersonRequest, form: BriefForm, shown: Brief) -> HttpResponse:
     trail = [
         (TRAIL[0], reverse(TRAIL[1])),
         (shown.title, reverse("briefs:brief", args=[shown.uuid])),
@@ -90,9 +93,8 @@ def _edit_page(request: HttpRequest, form: BriefForm, shown: Brief) -> HttpRespo
     return render(request, "assessment/briefs/write.html", context)
 
 
-def _save(request: HttpRequest, form: BriefForm, unit: Unit, edits: Brief | None) -> HttpResponse | None:
+def _save(request: PersonRequest, form: BriefForm, unit: Unit, edits: Brief | None) -> HttpResponse | None:
     """Save and answer; None when something was wrong, which the form then says."""
-    assert isinstance(request.user, User)  # noqa: S101  (the gate lets nobody else in)
     try:
         saved = write_brief(by=request.user, unit=unit, edits=edits, now=timezone.now(), **form.texts())
     except NewerEdition as error:
@@ -109,14 +111,13 @@ def _save(request: HttpRequest, form: BriefForm, unit: Unit, edits: Brief | None
     return redirect("briefs:brief", saved.uuid)
 
 
-def sign_off(request: HttpRequest, uuid: UUID) -> HttpResponse:
+def sign_off(request: PersonRequest, uuid: UUID) -> HttpResponse:
     found = get_object_or_404(readable_briefs(request.user).whole(), uuid=uuid)
     if found.signed_off_at:
         messages.info(request, "This edition is signed off.")
         return redirect("briefs:brief", found.uuid)
     form = SignOffForm(request.POST or None)
     if request.method == "POST" and form.is_valid():
-        assert isinstance(request.user, User)  # noqa: S101  (the gate lets nobody else in)
         try:
             sign_off_brief(
                 by=request.user, brief=found, comment=form.cleaned_data["comment"], now=timezone.now()

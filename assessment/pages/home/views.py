@@ -1,15 +1,16 @@
-from django.http import HttpRequest, HttpResponse
+"""The page after sign-in."""
+
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 
 from assessment.pages.home.sections import sections_for
-from practicals.models import User
+from practicals.gate import PersonRequest
 
 
-def home(request: HttpRequest) -> HttpResponse:
+def home(request: PersonRequest) -> HttpResponse:
     """What waits for whoever is signed in. At the bench there is one thing to do: the session."""
     user = request.user
-    assert isinstance(user, User)  # noqa: S101  (the gate lets nobody else in; this tells the type checker)
     if user.bench_session:
         return redirect("bench:session", user.bench_session)
     context = {

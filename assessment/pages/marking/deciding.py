@@ -1,8 +1,10 @@
+"""A teacher decides, writes feedback and releases the result."""
+
 from uuid import UUID
 
 from django.contrib import messages
 from django.core.exceptions import ValidationError
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.utils import timezone
 from django.views.decorators.http import require_POST
@@ -14,12 +16,12 @@ from assessment.actions.release import release
 from assessment.models import Submission, Work
 from assessment.pages.marking.forms import DecisionForm, decision_forms, feedback_form
 from assessment.pages.marking.views import work_page
-from practicals.models import User
+from practicals.gate import PersonRequest
 from reagents.models import Stale
 
 
 @require_POST
-def decide(request: HttpRequest, uuid: UUID) -> HttpResponse:
+def decide(request: PersonRequest, uuid: UUID) -> HttpResponse:
     """Keep every decision that was made or changed on the page; on any error none, and all that was typed."""
     work, submission = _mine(request, uuid)
     forms = decision_forms(submission, request.POST)
@@ -30,8 +32,7 @@ def decide(request: HttpRequest, uuid: UUID) -> HttpResponse:
     return work_page(request, work, forms=forms)
 
 
-def _keep(request: HttpRequest, submission: Submission, forms: list[DecisionForm]) -> bool:
-    assert isinstance(request.user, User)  # noqa: S101  (the gate lets nobody else in)
+def _keep(request: PersonRequest, submission: Submission, forms: list[DecisionForm]) -> bool:
     seen = {str(decision.uuid): decision for decision in submission.decisions.all()}
     chosen = [found for form in forms if (found := form.chosen(seen))]
     try:
@@ -47,11 +48,10 @@ def _keep(request: HttpRequest, submission: Submission, forms: list[DecisionForm
 
 
 @require_POST
-def feedback(request: HttpRequest, uuid: UUID) -> HttpResponse:
+def feedback(request: PersonRequest, uuid: UUID) -> HttpResponse:
     work, submission = _mine(request, uuid)
     form = feedback_form(getattr(submission, "feedback", None), request.POST)
     if form.is_valid():
-        assert isinstance(request.user, User)  # noqa: S101  (the gate lets nobody else in)
         try:
             give_feedback(
                 by=request.user,
@@ -72,9 +72,8 @@ def feedback(request: HttpRequest, uuid: UUID) -> HttpResponse:
 
 
 @require_POST
-def let_go(request: HttpRequest, uuid: UUID) -> HttpResponse:
+def let_go(request: PersonRequest, uuid: UUID) -> HttpResponse:
     work, submission = _mine(request, uuid)
-    assert isinstance(request.user, User)  # noqa: S101  (the gate lets nobody else in)
     try:
         release(by=request.user, submission=submission, now=timezone.now())
     except ValidationError as error:
@@ -84,7 +83,7 @@ def let_go(request: HttpRequest, uuid: UUID) -> HttpResponse:
     return redirect("marking:work", work.uuid)
 
 
-def _mine(request: HttpRequest, uuid: UUID) -> tuple[Work, Submission]:
+def _mine(request: PersonRequest, uuid: UUID) -> tuple[Work, Submission]:
     """The work, and the attempt that the form was about: the form names it, so a later one is noticed."""
     work = get_object_or_404(decidable_works(request.user).for_page(), uuid=uuid)
     attempts = {str(submission.uuid): submission for submission in work.submissions.all()}

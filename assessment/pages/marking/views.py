@@ -2,7 +2,7 @@ from typing import Any
 from uuid import UUID
 
 from django.core.paginator import Paginator
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 
@@ -13,21 +13,19 @@ from assessment.models.results import grade_of
 from assessment.pages.marking.forms import DecisionForm, FeedbackForm, decision_forms, feedback_form
 from assessment.pages.marking.grid import rows_of, state_of
 from assessment.pages.marking.portfolio_page import criteria_shown, evidence_shown
-from practicals.models import User
+from practicals.gate import PersonRequest
 
 PER_PAGE = 50
 TRAIL = ("Marking", "marking:assignments")
 
 
-def assignments(request: HttpRequest) -> HttpResponse:
-    assert isinstance(request.user, User)  # noqa: S101  (the gate lets nobody else in)
+def assignments(request: PersonRequest) -> HttpResponse:
     found = with_counts(readable_assignments(request.user), request.user)
     page = Paginator(found, PER_PAGE).get_page(request.GET.get("page"))
     return render(request, "assessment/marking/assignments.html", {"page_obj": page})
 
 
-def assignment(request: HttpRequest, uuid: UUID) -> HttpResponse:
-    assert isinstance(request.user, User)  # noqa: S101  (the gate lets nobody else in)
+def assignment(request: PersonRequest, uuid: UUID) -> HttpResponse:
     found = get_object_or_404(readable_assignments(request.user).for_page(), uuid=uuid)
     works = list(readable_works(request.user).filter(assignment=found).for_marking())
     criteria = list(found.brief.criteria.all())
@@ -40,12 +38,12 @@ def assignment(request: HttpRequest, uuid: UUID) -> HttpResponse:
     return render(request, "assessment/marking/assignment.html", context)
 
 
-def work(request: HttpRequest, uuid: UUID) -> HttpResponse:
+def work(request: PersonRequest, uuid: UUID) -> HttpResponse:
     return work_page(request, get_object_or_404(readable_works(request.user).for_page(), uuid=uuid))
 
 
 def work_page(
-    request: HttpRequest,
+    request: PersonRequest,
     found: Work,
     *,
     forms: list[DecisionForm] | None = None,
@@ -94,7 +92,7 @@ def _result(submission: Submission, form: FeedbackForm | None) -> dict[str, Any]
     }
 
 
-def _next_of_class(request: HttpRequest, found: Work) -> Work | None:
+def _next_of_class(request: PersonRequest, found: Work) -> Work | None:
     """The next learner in the class's order, for going through it one by one."""
     works = list(readable_works(request.user).in_class_order(found.assignment))
     places = [work.pk for work in works]

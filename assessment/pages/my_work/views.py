@@ -4,7 +4,7 @@ from uuid import UUID
 
 from django.contrib import messages
 from django.core.exceptions import ValidationError
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 
@@ -15,16 +15,16 @@ from assessment.models import Work
 from assessment.models.frozen import frozen_evidence
 from assessment.pages.my_work.forms import DeclarationForm, WritingForm
 from assessment.pages.my_work.standing import latest, result_of, standing_of, state_of, whole, work_lines
-from practicals.models import User
+from practicals.gate import PersonRequest
 from reagents.models import Stale
 
 
-def works(request: HttpRequest) -> HttpResponse:
-    user = _learner(request)
+def works(request: PersonRequest) -> HttpResponse:
+    user = request.user
     return render(request, "assessment/my_work/works.html", {"lines": work_lines(user, timezone.now())})
 
 
-def work(request: HttpRequest, uuid: UUID) -> HttpResponse:
+def work(request: PersonRequest, uuid: UUID) -> HttpResponse:
     """The work's page: what is asked and, until it is submitted, the writing; afterwards what was frozen."""
     found = _own_work(request, uuid)
     form = WritingForm(request.POST or None, initial=_saved(found))
@@ -44,9 +44,9 @@ def work(request: HttpRequest, uuid: UUID) -> HttpResponse:
     return redirect("my_work:work", uuid=uuid)
 
 
-def submit(request: HttpRequest, uuid: UUID) -> HttpResponse:
+def submit(request: PersonRequest, uuid: UUID) -> HttpResponse:
     """A check list of what will be frozen, the declaration, and the act itself."""
-    user, found = _learner(request), _own_work(request, uuid)
+    user, found = request.user, _own_work(request, uuid)
     form = DeclarationForm(request.POST or None, words=DECLARATION)
     if request.method == "POST":
         try:
@@ -67,23 +67,17 @@ def submit(request: HttpRequest, uuid: UUID) -> HttpResponse:
     return render(request, "assessment/my_work/submit.html", context)
 
 
-def _learner(request: HttpRequest) -> User:
-    user = request.user
-    assert isinstance(user, User)  # noqa: S101  (the gate lets nobody else in; this tells the type checker)
-    return user
-
-
-def _own_work(request: HttpRequest, uuid: UUID) -> Work:
-    return get_object_or_404(whole(own_works(_learner(request))), uuid=uuid)
+def _own_work(request: PersonRequest, uuid: UUID) -> Work:
+    return get_object_or_404(whole(own_works(request.user)), uuid=uuid)
 
 
 def _saved(found: Work) -> dict[str, object]:
     return {"conclusion": found.conclusion, "evaluation": found.evaluation, "version": found.version}
 
 
-def _save(request: HttpRequest, found: Work, form: WritingForm) -> None:
+def _save(request: PersonRequest, found: Work, form: WritingForm) -> None:
     save_writing(
-        by=_learner(request),
+        by=request.user,
         work=found,
         conclusion=form.cleaned_data["conclusion"],
         evaluation=form.cleaned_data["evaluation"],
@@ -93,7 +87,7 @@ def _save(request: HttpRequest, found: Work, form: WritingForm) -> None:
     messages.success(request, "Saved. You can go on writing until you submit it.")
 
 
-def _with_newest(request: HttpRequest, saved: object) -> WritingForm:
+def _with_newest(request: PersonRequest, saved: object) -> WritingForm:
     """The typed text under the version that is saved now, so that saving again is a choice."""
     assert isinstance(saved, Work)  # noqa: S101  (only a work is saved here; this tells the type checker)
     data = request.POST.copy()
@@ -102,9 +96,9 @@ def _with_newest(request: HttpRequest, saved: object) -> WritingForm:
 
 
 def _open_page(
-    request: HttpRequest, found: Work, form: WritingForm, stale: Stale | None = None
+    request: PersonRequest, found: Work, form: WritingForm, stale: Stale | None = None
 ) -> HttpResponse:
-    user, now = _learner(request), timezone.now()
+    user, now = request.user, timezone.now()
     context = {
         "work": found,
         "form": form,
@@ -116,9 +110,9 @@ def _open_page(
     return render(request, "assessment/my_work/work.html", context, status=409 if stale else 200)
 
 
-def _submitted_page(request: HttpRequest, found: Work, form: WritingForm) -> HttpResponse:
+def _submitted_page(request: PersonRequest, found: Work, form: WritingForm) -> HttpResponse:
     """What was handed in. Text typed into a page that was still open is shown, but no longer kept."""
-    user, submission = _learner(request), latest(found)
+    user, submission = request.user, latest(found)
     assert submission is not None  # noqa: S101  (asked for only then; this tells the type checker)
     at_bench = user.bench_session is not None
     context = {

@@ -5,7 +5,7 @@ from uuid import UUID
 
 from django.contrib import messages
 from django.core.exceptions import ValidationError
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 
@@ -34,19 +34,19 @@ from assessment.pages.verify.rows import (
     unit_lines,
     verdict_rows,
 )
-from practicals.models import User
+from practicals.gate import PersonRequest
 
 #: A made seed is short enough to be read out and typed again.
 SEEDS = 1_000_000
 
 
-def plans(request: HttpRequest) -> HttpResponse:
-    lines = plan_lines(readable_plans(_verifier(request)))
+def plans(request: PersonRequest) -> HttpResponse:
+    lines = plan_lines(readable_plans(request.user))
     return render(request, "assessment/verify/plans.html", {"lines": lines})
 
 
-def draw(request: HttpRequest) -> HttpResponse:
-    units = unit_lines(_verifier(request))
+def draw(request: PersonRequest) -> HttpResponse:
+    units = unit_lines(request.user)
     form = DrawForm(request.POST or None, initial={"unit": only_unit(units)})
     if request.method == "POST" and form.is_valid():
         try:
@@ -58,9 +58,9 @@ def draw(request: HttpRequest) -> HttpResponse:
     return render(request, "assessment/verify/draw.html", {"form": form, "units": units})
 
 
-def plan(request: HttpRequest, uuid: UUID) -> HttpResponse:
+def plan(request: PersonRequest, uuid: UUID) -> HttpResponse:
     """The sample, why each portfolio is in it, what it can find, and the same draw done again."""
-    user = _verifier(request)
+    user = request.user
     found = plan_for(user, uuid)
     if found is None:
         raise Http404
@@ -77,7 +77,7 @@ def plan(request: HttpRequest, uuid: UUID) -> HttpResponse:
     return render(request, "assessment/verify/plan.html", context)
 
 
-def portfolio(request: HttpRequest, uuid: UUID) -> HttpResponse:
+def portfolio(request: PersonRequest, uuid: UUID) -> HttpResponse:
     """The frozen evidence beside the decisions. The only form is for the verifier's own verdicts."""
     found = _portfolio(request, uuid)
     if request.method != "POST":
@@ -87,7 +87,7 @@ def portfolio(request: HttpRequest, uuid: UUID) -> HttpResponse:
         return _portfolio_page(request, found, rows)
     entries = entries_of(rows, found)
     try:
-        give_verdicts(by=_verifier(request), sampled=found, entries=entries, now=timezone.now())
+        give_verdicts(by=request.user, sampled=found, entries=entries, now=timezone.now())
     except VerdictsRefused as error:
         found = _portfolio(request, uuid)
         fresh = verdict_rows(found, refreshed(verdict_rows(found), request.POST))
@@ -99,9 +99,9 @@ def portfolio(request: HttpRequest, uuid: UUID) -> HttpResponse:
     return redirect("verify:portfolio", uuid=uuid)
 
 
-def sign(request: HttpRequest, uuid: UUID) -> HttpResponse:
+def sign(request: PersonRequest, uuid: UUID) -> HttpResponse:
     """The verdicts once more, a comment on feedback and records, and the signature."""
-    user, found = _verifier(request), _portfolio(request, uuid)
+    user, found = request.user, _portfolio(request, uuid)
     record = record_of(found)
     if record is None or record.verifier_id != user.pk or record.signed_at:
         return redirect("verify:portfolio", uuid=uuid)
@@ -119,20 +119,14 @@ def sign(request: HttpRequest, uuid: UUID) -> HttpResponse:
     return render(request, "assessment/verify/sign.html", context)
 
 
-def _verifier(request: HttpRequest) -> User:
-    user = request.user
-    assert isinstance(user, User)  # noqa: S101  (the gate lets nobody else in; this tells the type checker)
-    return user
+def _portfolio(request: PersonRequest, uuid: UUID) -> SampledPortfolio:
+    return get_object_or_404(whole(verifiable_portfolios(request.user)), uuid=uuid)
 
 
-def _portfolio(request: HttpRequest, uuid: UUID) -> SampledPortfolio:
-    return get_object_or_404(whole(verifiable_portfolios(_verifier(request))), uuid=uuid)
-
-
-def _drawn(request: HttpRequest, form: DrawForm) -> SamplingPlan:
+def _drawn(request: PersonRequest, form: DrawForm) -> SamplingPlan:
     seed = form.cleaned_data["seed"]
     return draw_sample(
-        by=_verifier(request),
+        by=request.user,
         unit=form.cleaned_data["unit"],
         size=form.cleaned_data["size"],
         seed=secrets.randbelow(SEEDS) if seed is None else seed,
@@ -142,7 +136,7 @@ def _drawn(request: HttpRequest, form: DrawForm) -> SamplingPlan:
 
 
 def _portfolio_page(
-    request: HttpRequest, found: SampledPortfolio, rows: list[VerdictRow], refused: str = ""
+    request: PersonRequest, found: SampledPortfolio, rows: list[VerdictRow], refused: str = ""
 ) -> HttpResponse:
     record = record_of(found)
     context = {
@@ -154,7 +148,7 @@ def _portfolio_page(
         "rows": rows,
         "errors": [error for row in rows for error in row.errors],
         "refused": refused,
-        "writable": may_write(_verifier(request), record),
+        "writable": may_write(request.user, record),
         "complete": all(row.verdict for row in rows),
         **evidence_of(found.submission),
     }

@@ -16,10 +16,10 @@ from django.views.decorators.http import require_http_methods, require_safe
 from practicals.access import manageable_people
 from practicals.actions.add_account import CannotAddAccount, add_account
 from practicals.actions.change_account import CannotChangeAccount, change_account
+from practicals.gate import PersonRequest
 from practicals.models import User
 from practicals.pages.people.forms import AccountForm
 from practicals.pages.people.lists import account_page
-from practicals.pages.people.signed_in import PersonRequest
 
 
 @require_safe

@@ -8,10 +8,10 @@ from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_safe
 
 from practicals.actions.save_centre import CannotSaveCentre, save_centre
+from practicals.gate import PersonRequest
 from practicals.models import Centre
 from practicals.pages.people.forms import CentreForm
 from practicals.pages.people.lists import trail_page
-from practicals.pages.people.signed_in import PersonRequest
 
 
 @require_http_methods(["GET", "POST"])

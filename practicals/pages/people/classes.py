@@ -14,12 +14,12 @@ from practicals.actions.clear_passphrase import clear_passphrase
 from practicals.actions.import_class import CannotImport, ClassListRefused, import_class
 from practicals.actions.withdraw_learner import CannotWithdraw, withdraw_learner
 from practicals.calculations.class_list import NotAClassList
+from practicals.gate import PersonRequest
 from practicals.models import Role, TeachingClass
 from practicals.pages.people.class_file import UnreadableFile
 from practicals.pages.people.forms import ImportForm, WithdrawForm
 from practicals.pages.people.import_preview import Preview, PreviewLost, opened, sealed, take_in
 from practicals.pages.people.lists import class_list, enrolments_of, possible_teachers, sessions_of
-from practicals.pages.people.signed_in import PersonRequest
 
 ROWS_ABOVE = "Some rows, listed above, cannot be taken, so none was. Correct the file and choose it again."
 

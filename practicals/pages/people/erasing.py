@@ -11,7 +11,7 @@ from django.views.decorators.http import require_http_methods
 
 from practicals.access import manageable_people
 from practicals.actions.erase_person import CannotErase, erase_person
-from practicals.pages.people.signed_in import PersonRequest
+from practicals.gate import PersonRequest
 
 
 class EraseForm(forms.Form):

@@ -18,11 +18,11 @@ from practicals.actions.change_password import WrongPassword, change_password
 from practicals.actions.set_passphrase import WrongPassphrase, set_passphrase
 from practicals.actions.sign_in_at_bench import WrongCode, sign_in_at_bench
 from practicals.calculations.bench_code import UnreadableCode
+from practicals.gate import PersonRequest
 from practicals.models import BenchCode
 from practicals.pages.bench_idle import start_idle_clock
 from practicals.pages.people.forms import BenchSignInForm, NewSecretForm, SignInForm
 from practicals.pages.people.own_host import next_page
-from practicals.pages.people.signed_in import PersonRequest
 
 BACKEND = "practicals.gate.TableBackend"
 NO_FIT = (

@@ -4,21 +4,13 @@ from collections.abc import Callable
 from typing import TypeVar
 
 from django import forms
-from django.http import HttpRequest
 
 from practicals.actions.plan_session import CannotPlan
 from practicals.calculations.grouping import GroupingError
-from practicals.models import User
 from reagents.calculations.proportions import ImpossibleProportion
 from reagents.models import Stale
 
 Result = TypeVar("Result")
-
-
-class StaffRequest(HttpRequest):
-    """A request that the gate let through: somebody is signed in."""
-
-    user: User
 
 
 def attempt(form: forms.Form, act: Callable[[], Result]) -> Result | None:

@@ -13,14 +13,15 @@ from practicals.actions.issue_bench_codes import NothingToIssue, issue_bench_cod
 from practicals.actions.join_catch_up import join_catch_up
 from practicals.actions.regroup import regroup
 from practicals.documents.sign_in_slips import slips_pdf
+from practicals.gate import PersonRequest
 from practicals.models import GroupMember, Session
-from practicals.pages.plan.attempt import StaffRequest, attempt
+from practicals.pages.plan.attempt import attempt
 from practicals.pages.plan.gather import absentees, grouped, listed_sessions, places, ungrouped_learners
 from practicals.pages.plan.group_forms import ArrangeForm, CatchUpForm, DrawForm
 from practicals.pages.plan.session_views import trail_to
 
 
-def groups(request: StaffRequest, uuid: str) -> HttpResponse:
+def groups(request: PersonRequest, uuid: str) -> HttpResponse:
     found = get_object_or_404(planned_sessions(request.user).select_related("teaching_class"), uuid=uuid)
     drawing = request.method == "POST" and "draw" in request.POST
     moving = request.method == "POST" and not drawing
@@ -42,7 +43,7 @@ def groups(request: StaffRequest, uuid: str) -> HttpResponse:
     return render(request, "practicals/plan/groups.html", {**context, "trail": trail_to(found, "Groups")})
 
 
-def _draw(request: StaffRequest, session: Session, form: DrawForm) -> Session:
+def _draw(request: PersonRequest, session: Session, form: DrawForm) -> Session:
     typed = form.cleaned_data
     return regroup(
         by=request.user,
@@ -54,7 +55,7 @@ def _draw(request: StaffRequest, session: Session, form: DrawForm) -> Session:
     )
 
 
-def _arrange(request: StaffRequest, session: Session, form: ArrangeForm) -> Session:
+def _arrange(request: PersonRequest, session: Session, form: ArrangeForm) -> Session:
     return arrange_groups(
         by=request.user,
         session=session,
@@ -64,7 +65,7 @@ def _arrange(request: StaffRequest, session: Session, form: ArrangeForm) -> Sess
     )
 
 
-def catch_up(request: StaffRequest, uuid: str) -> HttpResponse:
+def catch_up(request: PersonRequest, uuid: str) -> HttpResponse:
     found = get_object_or_404(listed_sessions(request.user), uuid=uuid)
     people = absentees(request.user, found)
     rooms = places(found)
@@ -80,7 +81,7 @@ def catch_up(request: StaffRequest, uuid: str) -> HttpResponse:
     return render(request, "practicals/plan/catch_up.html", context)
 
 
-def _join(request: StaffRequest, session: Session, form: CatchUpForm) -> GroupMember:
+def _join(request: PersonRequest, session: Session, form: CatchUpForm) -> GroupMember:
     person = form.people[form.cleaned_data["person"]]
     return join_catch_up(
         by=request.user,
@@ -92,7 +93,7 @@ def _join(request: StaffRequest, session: Session, form: CatchUpForm) -> GroupMe
     )
 
 
-def slips(request: StaffRequest, uuid: str) -> HttpResponse:
+def slips(request: PersonRequest, uuid: str) -> HttpResponse:
     """The slips as PDF; with `learner` in the query, that learner's alone."""
     found = get_object_or_404(listed_sessions(request.user), uuid=uuid)
     wanted = request.GET.get("learner", "")
@@ -114,7 +115,7 @@ def slips(request: StaffRequest, uuid: str) -> HttpResponse:
 
 
 @require_POST
-def reissue(request: StaffRequest, uuid: str, learner: str) -> HttpResponse:
+def reissue(request: PersonRequest, uuid: str, learner: str) -> HttpResponse:
     found = get_object_or_404(planned_sessions(request.user), uuid=uuid)
     person = get_object_or_404(led_learners(found), uuid=learner)
     try:

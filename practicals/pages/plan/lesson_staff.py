@@ -10,8 +10,9 @@ from django.utils import timezone
 
 from practicals.access import planned_sessions
 from practicals.actions.give_lesson import give_lesson, take_lesson_back
+from practicals.gate import PersonRequest
 from practicals.models import Lesson, LessonHelper, Role, User
-from practicals.pages.plan.attempt import StaffRequest, attempt
+from practicals.pages.plan.attempt import attempt
 from practicals.pages.plan.session_views import trail_to
 
 
@@ -37,7 +38,7 @@ class GiveLessonForm(forms.Form):
         return self.people[self.cleaned_data["person"]]
 
 
-def lesson_staff(request: StaffRequest, uuid: str) -> HttpResponse:
+def lesson_staff(request: PersonRequest, uuid: str) -> HttpResponse:
     lesson = get_object_or_404(
         Lesson.objects.select_related("session", "leader").prefetch_related("helpers__user"),
         uuid=uuid,
@@ -56,14 +57,14 @@ def lesson_staff(request: StaffRequest, uuid: str) -> HttpResponse:
     return render(request, "practicals/plan/lesson_staff.html", context)
 
 
-def _give(request: StaffRequest, lesson: Lesson, form: GiveLessonForm) -> LessonHelper:
+def _give(request: PersonRequest, lesson: Lesson, form: GiveLessonForm) -> LessonHelper:
     typed = form.cleaned_data
     return give_lesson(
         by=request.user, lesson=lesson, user=typed["person"], part=typed["part"], now=timezone.now()
     )
 
 
-def _take_back(request: StaffRequest, lesson: Lesson) -> HttpResponse:
+def _take_back(request: PersonRequest, lesson: Lesson) -> HttpResponse:
     having = {str(helper.user.uuid): helper.user for helper in lesson.helpers.all()}
     person = having.get(request.POST["take_back"])
     if person:

@@ -8,26 +8,26 @@ from django.utils import timezone
 
 from practicals.actions.add_practical import NewerEdition, add_practical
 from practicals.calculations.practical_file import PracticalFileError
+from practicals.gate import PersonRequest
 from practicals.models import Practical
-from practicals.pages.plan.attempt import StaffRequest
 from practicals.pages.plan.practical_forms import PracticalForm
 from practicals.pages.plan.practical_page import practical_page, published_rows
 
 PRACTICALS = "Practicals"
 
 
-def practicals(request: StaffRequest) -> HttpResponse:
+def practicals(request: PersonRequest) -> HttpResponse:
     found = Practical.objects.newest_editions().select_related("mobile_phase")
     return render(request, "practicals/plan/practicals.html", {"practicals": found})
 
 
-def practical(request: StaffRequest, uuid: str) -> HttpResponse:
+def practical(request: PersonRequest, uuid: str) -> HttpResponse:
     found = get_object_or_404(Practical.objects.select_related("mobile_phase", "locating_agent"), uuid=uuid)
     context = {"practical": found, "page": practical_page(found), "trail": trail_to(found)}
     return render(request, "practicals/plan/practical.html", context)
 
 
-def edit_practical(request: StaffRequest, uuid: str) -> HttpResponse:
+def edit_practical(request: PersonRequest, uuid: str) -> HttpResponse:
     found = get_object_or_404(Practical, uuid=uuid)
     copy = request.GET.get("copy") == "1"
     data = request.POST if request.method == "POST" else None
@@ -56,7 +56,7 @@ def edit_practical(request: StaffRequest, uuid: str) -> HttpResponse:
     )
 
 
-def published(request: StaffRequest, uuid: str) -> HttpResponse:
+def published(request: PersonRequest, uuid: str) -> HttpResponse:
     found = get_object_or_404(Practical.objects.select_related("mobile_phase"), uuid=uuid)
     context = {"practical": found, "rows": published_rows(found)}
     trail = trail_to(found, "Published values")

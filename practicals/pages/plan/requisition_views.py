@@ -7,15 +7,16 @@ from django.utils import timezone
 
 from practicals.actions.plan_session import CannotPlan
 from practicals.actions.send_requisition import PhaseNeed, phase_need, send_requisition
+from practicals.gate import PersonRequest
 from practicals.models import Session
-from practicals.pages.plan.attempt import StaffRequest, attempt
+from practicals.pages.plan.attempt import attempt
 from practicals.pages.plan.gather import listed_sessions, requisition_state
 from practicals.pages.plan.requisition_form import RequisitionForm
 from practicals.pages.plan.session_views import trail_to
 from reagents.models import Requisition
 
 
-def requisition(request: StaffRequest, uuid: str) -> HttpResponse:
+def requisition(request: PersonRequest, uuid: str) -> HttpResponse:
     found = get_object_or_404(listed_sessions(request.user), uuid=uuid)
     form = RequisitionForm(request.POST if request.method == "POST" else None, session=found)
     need = None if form.is_bound else usual_need(found)

@@ -13,19 +13,20 @@ from practicals.actions.change_session import change_session
 from practicals.actions.copy_session import copy_session
 from practicals.actions.plan_session import CannotPlan, plan_session
 from practicals.actions.start_session import start_session
+from practicals.gate import PersonRequest
 from practicals.models import Session
-from practicals.pages.plan.attempt import StaffRequest, attempt
+from practicals.pages.plan.attempt import attempt
 from practicals.pages.plan.gather import listed_sessions, session_page
 from practicals.pages.plan.lesson_forms import LessonRows
 from practicals.pages.plan.session_forms import ChangeForm, CopyForm, SessionForm
 
 
-def sessions(request: StaffRequest) -> HttpResponse:
+def sessions(request: PersonRequest) -> HttpResponse:
     page = Paginator(listed_sessions(request.user), 20).get_page(request.GET.get("page"))
     return render(request, "practicals/plan/sessions.html", {"page_obj": page})
 
 
-def new_session(request: StaffRequest) -> HttpResponse:
+def new_session(request: PersonRequest) -> HttpResponse:
     data = request.POST if request.method == "POST" else None
     form = SessionForm(data, by=request.user, initial={"practical": request.GET.get("practical")})
     rows = LessonRows(data, lessons=[], blank=3, leader=request.user, first_needed=True)
@@ -42,14 +43,14 @@ def new_session(request: StaffRequest) -> HttpResponse:
     return render(request, "practicals/plan/new_session.html", {"form": form, "rows": rows, "trail": trail})
 
 
-def session(request: StaffRequest, uuid: str) -> HttpResponse:
+def session(request: PersonRequest, uuid: str) -> HttpResponse:
     found = get_object_or_404(listed_sessions(request.user), uuid=uuid)
     trail = [("Sessions", reverse("plan:sessions")), (found.title, "")]
     page = session_page(found, timezone.now())
     return render(request, "practicals/plan/session.html", {"page": page, "session": found, "trail": trail})
 
 
-def edit_session(request: StaffRequest, uuid: str) -> HttpResponse:
+def edit_session(request: PersonRequest, uuid: str) -> HttpResponse:
     found = get_object_or_404(planned_sessions(request.user), uuid=uuid)
     data = request.POST if request.method == "POST" else None
     initial = {"title": found.title, "help_setting": found.help_setting, "version": found.version}
@@ -67,7 +68,7 @@ def edit_session(request: StaffRequest, uuid: str) -> HttpResponse:
     )
 
 
-def _change(request: StaffRequest, found: Session, form: ChangeForm, rows: LessonRows) -> Session:
+def _change(request: PersonRequest, found: Session, form: ChangeForm, rows: LessonRows) -> Session:
     return change_session(
         by=request.user,
         session=found,
@@ -79,7 +80,7 @@ def _change(request: StaffRequest, found: Session, form: ChangeForm, rows: Lesso
     )
 
 
-def copy(request: StaffRequest, uuid: str) -> HttpResponse:
+def copy(request: PersonRequest, uuid: str) -> HttpResponse:
     found = get_object_or_404(listed_sessions(request.user), uuid=uuid)
     data = request.POST if request.method == "POST" else None
     form = CopyForm(data, by=request.user, session=found)
@@ -100,7 +101,7 @@ def copy(request: StaffRequest, uuid: str) -> HttpResponse:
 
 
 @require_POST
-def start(request: StaffRequest, uuid: str) -> HttpResponse:
+def start(request: PersonRequest, uuid: str) -> HttpResponse:
     found = get_object_or_404(planned_sessions(request.user), uuid=uuid)
     try:
         start_session(by=request.user, session=found, now=timezone.now())
