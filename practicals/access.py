@@ -81,18 +81,27 @@ URLS: dict[str, str] = {
     "board:note": "practicals.run_lesson",
     "board:no_result": "practicals.run_lesson",
     "board:give_paper": "practicals.run_lesson",
+    "board:release_help": "practicals.run_lesson",
     "board:end_bench_work": "practicals.end_bench_work",
     "board:close": "practicals.end_bench_work",
+    "board:results": "practicals.end_bench_work",
+    "board:results_csv": "practicals.end_bench_work",
+    "board:results_xlsx": "practicals.end_bench_work",
+    "board:release_results": "practicals.end_bench_work",
+    "board:same_figures": "practicals.end_bench_work",
     "board:chambers": "practicals.fill_chamber",
     "board:batch_papers": "practicals.fill_chamber",
     "bench:home": "practicals.enter_readings",
     "bench:session": "practicals.enter_readings",
+    "bench:results": "practicals.enter_readings",
     "bench:paper": "practicals.enter_readings",
     "bench:readings": "practicals.enter_readings",
     "bench:lock": "practicals.enter_readings",
     "bench:amend": "practicals.enter_readings",
     "bench:add_photo": "practicals.enter_readings",
     "bench:photo": "practicals.enter_readings",
+    "bench:front": "practicals.enter_readings",
+    "board:front": "practicals.run_lesson",
     "board:photo": "practicals.run_lesson",
     "home:home": SIGNED_IN,
 }
@@ -179,6 +188,12 @@ def own_photos(user: Any) -> QuerySet[PaperPhoto]:
 
 def led_papers(user: Any) -> QuerySet[Paper]:
     return Paper.objects.filter(group__session__in=led_sessions(user))
+
+
+def followed_papers(user: Any) -> QuerySet[Paper]:
+    """Papers whose front a person may follow: their own group's at the bench, and those they lead."""
+    own = Q(group__members__learner=user, group__session__in=bench_sessions(user))
+    return Paper.objects.filter(own | Q(group__session__in=led_sessions(user))).distinct()
 
 
 def led_readings(user: Any) -> QuerySet[ReadingSet]:

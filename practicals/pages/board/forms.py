@@ -5,6 +5,7 @@ from typing import Any
 
 from django import forms
 
+from practicals.actions.answer_same_figures import LONGEST_ANSWER
 from practicals.actions.fill_chamber import LONGEST_REASON
 from practicals.actions.give_help import LONGEST_HELP
 from practicals.actions.give_paper import GIVEN
@@ -58,6 +59,20 @@ class RegisterForm(forms.Form):
     def rows(self) -> Iterable[tuple[User, Any, Any]]:
         for who in self.learners:
             yield who, self[f"mark-{who.uuid}"], self[f"seen-{who.uuid}"]
+
+
+class ReleaseHelpForm(forms.Form):
+    """How much the program may show one learner: only more than it does now."""
+
+    setting = forms.ChoiceField(
+        label="The program may show this learner", widget=forms.RadioSelect, choices=()
+    )
+
+    def __init__(self, *args: Any, choices: Sequence[tuple[str, str]], **more: Any) -> None:
+        super().__init__(*args, **more)
+        field = self.fields["setting"]
+        assert isinstance(field, forms.ChoiceField)  # noqa: S101 -- for the type checker
+        field.choices = list(choices)
 
 
 class NoteForm(forms.Form):
@@ -128,6 +143,20 @@ class NoResultForm(forms.Form):
         """The reason, empty if there is a result."""
         reason = str(self.cleaned_data["reason"])
         return "" if reason == RESULT else reason
+
+
+class SameFiguresForm(forms.Form):
+    first = forms.UUIDField(widget=forms.HiddenInput)
+    second = forms.UUIDField(widget=forms.HiddenInput)
+    text = forms.CharField(
+        label="What you found out",
+        max_length=LONGEST_ANSWER,
+        widget=forms.Textarea(attrs={"rows": 3}),
+        help_text="Talk with both first. The verifier reads the question and your answer.",
+        error_messages={
+            "required": "Write what you found out, for example “I watched both measure for themselves”."
+        },
+    )
 
 
 class FillForm(forms.Form):

@@ -15,6 +15,7 @@ from practicals.models import Paper, PaperPhoto
 from practicals.models.bench_record import paper_record
 from practicals.pages.board.around import StaffRequest, trail_from
 from practicals.pages.board.forms import RESULT, NoResultForm
+from practicals.pages.board.same_figures_views import questions_on
 
 #: Shown in the page; anything else would be offered as a file, and is not kept as a photo.
 PICTURES = frozenset({"image/jpeg", "image/png", "image/webp"})
@@ -66,6 +67,7 @@ def _page(request: StaffRequest, found: Paper, form: NoResultForm | None = None)
         "record": paper_record(found),
         "session": found.group.session,
         "name": name,
+        "questions": questions_on(request, found),
         "form": form or NoResultForm(initial={"reason": found.no_result or RESULT}),
         "trail": trail_from(found.group.session, (name, "")),
     }
