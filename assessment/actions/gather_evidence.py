@@ -7,6 +7,7 @@ from assessment.calculations.evidence_facts_text import facts_as_json
 from assessment.calculations.manifest import canonical_text as json_text
 from assessment.models import Work
 from assessment.models.facts import LiveEvidence, evidence_of
+from practicals.calculations.practical_file import reference_of
 from practicals.models import BenchNote, HelpGiven, Lane, PaperPhoto, ReadingSet
 from practicals.models.canonical import canonical_text
 
@@ -53,6 +54,7 @@ def _paper(readings: ReadingSet, photos: Iterable[PaperPhoto]) -> dict[str, obje
         "height_mm": f"{paper.height_mm.normalize():f}",
         "origin_height_mm": f"{paper.origin_height_mm.normalize():f}",
         "ruler_division_mm": f"{practical.ruler_division_mm.normalize():f}",
+        "reference": reference_of(practical.text),
         "lanes": [_lane(lane, readings.learner_id) for lane in paper.lanes.all()],
         "photos": sorted(photo.file.sha256 for photo in photos if photo.paper_id == paper.pk),
         "amendments": [
@@ -68,6 +70,7 @@ def _lane(lane: Lane, learner_id: int) -> dict[str, object]:
         "key": lane.analyte.key,
         "name": lane.analyte.name,
         "is_standard": lane.analyte.role == lane.analyte.Role.STANDARD,
+        "colour": lane.analyte.colour if lane.analyte.role == lane.analyte.Role.STANDARD else "",
         "applied_by_this_learner": lane.applied_by_id == learner_id,
     }
 

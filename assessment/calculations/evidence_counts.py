@@ -2,15 +2,13 @@
 
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
-from decimal import Decimal
-from math import hypot
 
 from assessment.calculations.evidence_map import CriterionEvidence, EvidenceFacts
+from practicals.calculations.measured import Measured
 from practicals.calculations.review import LaneReview, Review, SpotReview
 
-#: A spot further than this from its standard [R_f] is not supported by it, however few standards ran.
-FURTHEST_RF = Decimal("0.05")
-COVERAGE = 2.0
+#: Verdicts on a naming that the standards beside the unknown support.
+SUPPORTED = frozenset({"agrees", "among"})
 
 
 @dataclass(frozen=True)
@@ -18,6 +16,7 @@ class PaperRead:
     """One learner's recomputed readings of one paper; `kind` keeps unknowns of two practicals apart."""
 
     review: Review
+    measured: Measured
     kind: str = ""
     other_source: bool = False
 
@@ -48,7 +47,7 @@ def count_readings(papers: Sequence[PaperRead]) -> EvidenceFacts:
         (paper.kind, lane.key)
         for paper in papers
         for lane in paper.review.unknowns
-        if is_supported(lane, paper.review.standards)
+        if is_supported(lane, paper.measured)
     }
     return EvidenceFacts(
         papers_complete=sum(_is_read(paper.review) for paper in papers),
@@ -65,19 +64,19 @@ def count_readings(papers: Sequence[PaperRead]) -> EvidenceFacts:
     )
 
 
-def is_supported(unknown: LaneReview, standards: Iterable[LaneReview]) -> bool:
+def is_supported(unknown: LaneReview, measured: Measured) -> bool:
     """Say whether the standards on the same paper support what an unknown's spots were taken for.
 
-    They do when for each named spot no other standard lies nearer than the named one by more than reading
-    alone can explain, and the named one lies within `FURTHEST_RF`. The key of the unknown plays no part:
-    evidence is the argument from the paper, not the right answer.
+    They do when each named spot is compatible with the standard that was named, which also holds where
+    several cannot be told apart. The key of the unknown plays no part: evidence is the argument from the
+    paper, not the right answer.
 
     Parameters
     ----------
     unknown : LaneReview
         The unknown's lane.
-    standards : iterable of LaneReview
-        Lanes of the standards on the same paper.
+    measured : Measured
+        What follows from the readings of the same paper.
 
     Returns
     -------
@@ -86,12 +85,10 @@ def is_supported(unknown: LaneReview, standards: Iterable[LaneReview]) -> bool:
 
     References
     ----------
-    JCGM 100:2008, 5.1.2 and 6.2 (uncertainty of a difference, k = 2). The furthest distance of 0.05 is
-    common practice, no source.
+    As `practicals.calculations.identification.identify`.
     """
-    ran = list(standards)
-    named = [spot for spot in unknown.spots if spot.identified_as]
-    return _is_named(unknown) and all(_fits(spot, spot.identified_as, ran) for spot in named)
+    named = [one for one in measured.spots if one.spot.lane == unknown.number and one.spot.identified_as]
+    return _is_named(unknown) and all(one.naming and one.naming.verdict in SUPPORTED for one in named)
 
 
 def count_words(text: str) -> int:
@@ -183,19 +180,3 @@ def _no_results(review: Review) -> int:
 
 def _has_a_slip(spot: SpotReview) -> bool:
     return spot.differs and spot.explanation is not None and bool(spot.explanation.matches)
-
-
-def _fits(spot: SpotReview, named: str, standards: Sequence[LaneReview]) -> bool:
-    apart = [
-        (abs(spot.rf - other.rf), other, lane.key)
-        for lane in standards
-        for other in lane.spots
-        if spot.rf is not None and other.rf is not None
-    ]
-    of_named = [(distance, other) for distance, other, key in apart if key == named]
-    if not of_named:
-        return False
-    distance, standard = min(of_named, key=lambda found: found[0])
-    nearest = min(found[0] for found in apart)
-    by_reading = Decimal(COVERAGE * hypot(spot.uncertainty or 0.0, standard.uncertainty or 0.0))
-    return distance <= max(FURTHEST_RF, by_reading) and distance - nearest <= by_reading

@@ -161,8 +161,17 @@ def read_paper(text: str) -> FrozenPaper:
             origin_height_mm=Decimal(data["origin_height_mm"]),
             ruler_division_mm=Decimal(data["ruler_division_mm"]),
             lanes=tuple(
-                LaneFacts(lane["number"], lane["key"], lane["name"], lane["is_standard"]) for lane in lanes
+                # The first edition of the text had neither colours nor a reference.
+                LaneFacts(
+                    lane["number"],
+                    lane["key"],
+                    lane["name"],
+                    lane["is_standard"],
+                    str(lane.get("colour", "")),
+                )
+                for lane in lanes
             ),
+            reference=str(data.get("reference", "")),
         ),
         locked_at=datetime.fromisoformat(data["locked_at"]) if data["locked_at"] else None,
         applied_lanes=tuple(lane["number"] for lane in lanes if lane["applied_by_this_learner"]),

@@ -12,6 +12,7 @@ from assessment.calculations.frozen_paper import FrozenPaper
 from assessment.calculations.manifest import digest
 from assessment.models.frozen import FrozenReadings
 from practicals.calculations.drawing import Drawing, DrawingError
+from practicals.calculations.measured import Measured, SpotMeasured
 from practicals.calculations.review import LaneReview, Review, SpotReview
 from practicals.models import NoResult, ReadingSet, StoredFile
 
@@ -35,7 +36,7 @@ class ReadingRow:
     centre: str
     front: str
     rf: str
-    uncertainty: str
+    relative: str
     stated: str
     verdict: str
 
@@ -63,6 +64,9 @@ class PaperPart:
     rows: tuple[ReadingRow, ...]
     named: tuple[str, ...]
     remarks: tuple[str, ...]
+    worth: tuple[str, ...]
+    compared: tuple[str, ...]
+    reference: str
     drawing: Drawing | None
     page: str
     percent: int
@@ -79,7 +83,7 @@ class PaperPart:
 
 def paper_part(found: FrozenReadings, *, number: int, checks: bool) -> PaperPart:
     """Without `checks` it shows what the learner handed in and nothing that the program says about it."""
-    review = found.review
+    review, measured = found.review, found.measured
     shown = found if checks else found._replace(review=replace(review, lanes=()))
     drawing = _drawing(shown)
     page, percent = _page_for(drawing)
@@ -90,9 +94,12 @@ def paper_part(found: FrozenReadings, *, number: int, checks: bool) -> PaperPart
         entry_unit=review.unit,
         origin=_mm(review.origin_mm, 0),
         no_result=_reason(review.no_result),
-        rows=tuple(_rows(review, checks)),
+        rows=tuple(_rows(review, measured if checks else None)),
         named=tuple(_named(review)),
         remarks=tuple(_remarks(review)) if checks else (),
+        worth=tuple(_worth(measured)) if checks else (),
+        compared=tuple(_compared(measured)) if checks else (),
+        reference=measured.reference,
         drawing=drawing,
         page=page,
         percent=percent,
@@ -125,7 +132,7 @@ def _fits(size: tuple[Decimal, Decimal], room: tuple[Decimal, Decimal]) -> bool:
     return size[0] <= room[0] and size[1] <= room[1]
 
 
-def _rows(review: Review, checks: bool) -> Iterator[ReadingRow]:
+def _rows(review: Review, measured: Measured | None) -> Iterator[ReadingRow]:
     lengths = [
         length
         for lane in review.lanes
@@ -136,17 +143,17 @@ def _rows(review: Review, checks: bool) -> Iterator[ReadingRow]:
         if length is not None
     ]
     places = max(map(_decimals, lengths), default=0)
+    found = {(one.spot.lane, one.spot.number): one for one in measured.spots} if measured else {}
     for lane in review.lanes:
         for spot in lane.spots:
-            yield _row(lane, spot, places, checks)
+            yield _row(lane, spot, places, found.get((spot.lane, spot.number)))
         if not lane.spots:
             reason = _reason(lane.no_result) or "not read"
             front = _mm(lane.front_mm, places)
             yield ReadingRow(lane.number, lane.name, "", "", "", "", front, "", "", "", reason)
 
 
-def _row(lane: LaneReview, spot: SpotReview, places: int, checks: bool) -> ReadingRow:
-    computed = checks and spot.rf is not None
+def _row(lane: LaneReview, spot: SpotReview, places: int, measured: SpotMeasured | None) -> ReadingRow:
     return ReadingRow(
         lane=lane.number,
         name=lane.name,
@@ -155,10 +162,10 @@ def _row(lane: LaneReview, spot: SpotReview, places: int, checks: bool) -> Readi
         trailing=_mm(spot.trailing_mm, places),
         centre=_mm(spot.centre_mm, places),
         front=_mm(lane.front_mm, places),
-        rf=f"{spot.rounded_rf}" if computed else "",
-        uncertainty=f"{spot.uncertainty:.3f}" if computed and spot.uncertainty is not None else "",
+        rf=_without_k(measured.rf.reported.text) if measured and measured.rf else "",
+        relative=_without_k(measured.relative_text) if measured else "",
         stated=spot.stated,
-        verdict=spot.verdict.partition(":")[0] if checks else "",
+        verdict=spot.verdict.partition(":")[0] if measured else "",
     )
 
 
@@ -183,6 +190,35 @@ def _remarks(review: Review) -> Iterator[str]:
             yield f"{where}: own value {spot.stated}. {right} {' '.join(said)}"
     for missing in review.missing:
         yield missing.sentence.replace("your own", "the own").replace("you have not said", "not said")
+
+
+def _worth(measured: Measured) -> Iterator[str]:
+    """What makes the values uncertain, how long a run would do, how well spots stand apart, shared slips."""
+    causes: dict[str, list[str]] = {}
+    for one in measured.spots:
+        if one.rf is not None:
+            causes.setdefault(one.rf.causes[0].name, []).append(f"{one.spot.lane}")
+    for cause, lanes in causes.items():
+        named = ", ".join(dict.fromkeys(lanes))
+        yield f"Lane{'s' if ',' in named else ''} {named}: uncertain mostly through {cause}."
+    if measured.run:
+        yield measured.run
+    yield from (pair.sentence for pair in measured.neighbours)
+    if measured.slip:
+        yield f"The own values of the whole paper: {measured.slip}"
+
+
+def _compared(measured: Measured) -> Iterator[str]:
+    for one in measured.unknowns:
+        if one.identification is None or one.naming is None:
+            continue
+        figures = "; ".join(f"{c.name} z = {c.z:+.1f}" for c in one.identification.compared)
+        said = [f"Lane {one.label}: {one.identification.words}", one.naming.of_another]
+        yield " ".join(filter(None, [*said, one.colour, f"({figures})" if figures else ""]))
+
+
+def _without_k(text: str) -> str:
+    return text.partition(" (")[0]
 
 
 def _reason(kept: str) -> str:

@@ -14,6 +14,7 @@ from assessment.models.brief import Assignment
 from assessment.models.evidence import EvidencePart, Submission, Work
 from practicals.calculations.drawing import Drawing
 from practicals.calculations.entry import ReadingEntry
+from practicals.calculations.measured import Measured, measure
 from practicals.calculations.review import Review, review_readings
 from practicals.models import BenchNote, GroupMember, HelpGiven, Paper, PaperPhoto, ReadingSet, Session
 from practicals.models.review import drawing_of, entry_of, facts_of
@@ -44,9 +45,15 @@ class PaperEvidence:
     def drawing(self) -> Drawing:
         return drawing_of(self.paper, self.review, self.entry)
 
+    @property
+    def measured(self) -> Measured:
+        return measure(self.review, paper=facts_of(self.paper))
+
     def counted(self) -> PaperRead:
+        review = self.review
         return PaperRead(
-            review=self.review,
+            review=review,
+            measured=measure(review, paper=facts_of(self.paper)),
             kind=str(self.paper.group.session.practical_id),
             other_source=self.source != ReadingSet.Source.OWN,
         )

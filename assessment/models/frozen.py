@@ -24,6 +24,7 @@ from assessment.calculations.manifest import PartCheck, check, is_intact
 from assessment.models.evidence import EvidencePart, Submission
 from practicals.calculations.drawing import Drawing, draw_paper
 from practicals.calculations.entry import ReadingEntry
+from practicals.calculations.measured import Measured, measure
 from practicals.calculations.review import Review, lane_fronts, review_readings, spots_read
 
 T = TypeVar("T")
@@ -40,6 +41,11 @@ class FrozenReadings(NamedTuple):
     def source(self) -> str:
         """Whose paper, or what else, was measured."""
         return self.paper.source
+
+    @property
+    def measured(self) -> Measured:
+        """Uncertainties, R_rel and what the unknowns may be, from the frozen readings alone."""
+        return measure(self.review, paper=self.paper.facts)
 
     @property
     def drawing(self) -> Drawing:

@@ -70,23 +70,29 @@ class ReadingEntry:
 
 @dataclass(frozen=True, slots=True)
 class LaneFacts:
-    """What a lane holds, as the paper says: a standard by name, an unknown by its code."""
+    """What a lane holds: a standard by name and the colour that it gives, an unknown by its code."""
 
     number: int
     key: str
     name: str
     is_standard: bool
+    colour: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class PaperFacts:
-    """A paper's size and lanes [mm]; `standards` are the (key, name) of all standards of the practical."""
+    """A paper's size and lanes [mm]; `reference` is the key of the standard for R_rel, if one is named."""
 
     width_mm: Decimal
     height_mm: Decimal
     origin_height_mm: Decimal
     ruler_division_mm: Decimal
     lanes: tuple[LaneFacts, ...]
+    reference: str = ""
+
+    def colour_of(self, key: str) -> str:
+        """The colour that a standard on this paper gives, in words; empty if none is stated."""
+        return next((lane.colour for lane in self.lanes if lane.key == key), "")
 
     def name_of(self, key: str) -> str:
         """The name of a standard on this paper, else its key as it stands."""

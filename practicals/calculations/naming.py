@@ -21,6 +21,21 @@ class Naming:
     verdict: NamingVerdict
     sentence: str
 
+    @property
+    def of_another(self) -> str:
+        """The sentence for anybody, not addressed to whoever named it."""
+        said = self.sentence
+        for own, neutral in _NEUTRAL:
+            said = said.replace(own, neutral)
+        return said
+
+
+_NEUTRAL = (
+    ("Your naming", "The learner\N{RIGHT SINGLE QUOTATION MARK}s naming"),
+    ("You said", "The learner said"),
+    ("You have not", "The learner has not"),
+)
+
 
 def judge_naming(
     own_key: str,

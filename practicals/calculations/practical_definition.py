@@ -139,6 +139,7 @@ class PracticalDefinition:
     steps: tuple[Step, ...]
     equipment: tuple[EquipmentLine, ...]
     hazards: tuple[Hazard, ...]
+    reference: str = ""
 
     def recipe(self, key: str) -> Recipe:
         """The recipe with this key.

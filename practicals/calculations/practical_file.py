@@ -10,6 +10,7 @@ import tomllib
 from collections import Counter
 from collections.abc import Iterator
 from decimal import Decimal
+from functools import lru_cache
 from importlib.resources import files
 from typing import get_args
 
@@ -69,6 +70,31 @@ def shipped_practicals() -> dict[str, str]:
     return {item.name: item.read_text(encoding="utf-8") for item in sorted(found, key=lambda item: item.name)}
 
 
+@lru_cache(maxsize=64)
+def reference_of(text: str) -> str:
+    """Key of the standard that R_rel refers to, where a practical file names one as `reference`.
+
+    Parameters
+    ----------
+    text : str
+        A practical file (TOML), as it is kept [-].
+
+    Returns
+    -------
+    str
+        The key; empty if none is named or the text cannot be read, and then the first standard counts.
+
+    References
+    ----------
+    .. [1] R_rel needs a named standard: IUPAC Gold Book, doi:10.1351/goldbook.R05276.
+    """
+    try:
+        found = tomllib.loads(text).get("reference", "")
+    except tomllib.TOMLDecodeError:
+        return ""
+    return found if isinstance(found, str) else ""
+
+
 def read_practical(text: str) -> PracticalDefinition:
     """Read and check a practical.
 
@@ -123,6 +149,7 @@ def _practical(top: TableReader) -> PracticalDefinition:
         steps=tuple(_step(entry) for entry in top.tables("steps")),
         equipment=tuple(_equipment(entry) for entry in top.tables("equipment")),
         hazards=tuple(_hazard(entry) for entry in top.tables("hazards")),
+        reference=top.text("reference", required=False),
     )
     top.finish()
     return definition
@@ -303,6 +330,9 @@ def _analytes_named(practical: PracticalDefinition) -> Iterator[str]:
             yield f'lanes: there is no analyte "{key}".'
         elif not known[key].solution:
             yield f'lanes: "{key}" is to be applied but names no "solution".'
+    standards = {key for key in practical.lanes if key in known and known[key].role == "standard"}
+    if practical.reference and practical.reference not in standards:
+        yield f'reference: "{practical.reference}" is no standard that has a lane.'
     for analyte in practical.analytes:
         for key in analyte.identity:
             if key not in known or known[key].role != "standard":

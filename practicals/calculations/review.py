@@ -17,6 +17,7 @@ from practicals.calculations.rf import (
     standard_uncertainty,
 )
 from practicals.calculations.slips import Explanation, Neighbour, NotAnRfError, explain
+from practicals.calculations.uncertainty import spot_as_read
 
 CANNOT_BE_TOLD = "cannot be told apart"
 
@@ -341,7 +342,7 @@ def _spot(
         trailing_mm=spot.trailing_mm,
         rf=rf,
         rounded_rf=None if rf is None else rounded(rf),
-        uncertainty=_uncertainty(centre_mm, entry.origin_mm, front_mm, paper.ruler_division_mm),
+        uncertainty=_uncertainty(spot, entry.origin_mm, front_mm, paper.ruler_division_mm),
         stated=spot.own_rf,
         explanation=_explanation(spot, centre_mm, front_mm, entry, paper, neighbours),
         doubts=tuple(doubt for doubt in found if doubt.spot == number),
@@ -361,13 +362,26 @@ def _rf(centre_mm: Decimal, origin_mm: Decimal | None, front_mm: Decimal | None)
 
 
 def _uncertainty(
-    centre_mm: Decimal, origin_mm: Decimal | None, front_mm: Decimal | None, division_mm: Decimal
+    spot: SpotEntry, origin_mm: Decimal | None, front_mm: Decimal | None, division_mm: Decimal
 ) -> float | None:
     if origin_mm is None or front_mm is None or front_mm <= origin_mm:
         return None
+    read = spot_as_read(
+        centre_mm=spot.centre_mm,
+        leading_mm=spot.leading_mm,
+        trailing_mm=spot.trailing_mm,
+        division_mm=division_mm,
+    )
+    if read is None:
+        return None
     u = ruler_uncertainty(division_mm)
     return standard_uncertainty(
-        spot_mm=centre_mm, origin_mm=origin_mm, front_mm=front_mm, u_spot_mm=u, u_origin_mm=u, u_front_mm=u
+        spot_mm=read.at_mm,
+        origin_mm=origin_mm,
+        front_mm=front_mm,
+        u_spot_mm=read.u_mm,
+        u_origin_mm=u,
+        u_front_mm=u,
     )
 
 

@@ -12,6 +12,7 @@ from hashlib import sha256
 from typing import Literal
 
 from practicals.calculations.doubts import Doubt
+from practicals.calculations.measured import Measured
 from practicals.calculations.review import Review, SpotReview
 
 Setting = Literal["nothing", "something", "hint", "explanation"]
@@ -34,6 +35,7 @@ HINTS = {
     "spots-overlap": "Where does one of these spots end and the other begin?",
     "named-twice": "How many spots does one substance make?",
 }
+LEVELS: tuple[Setting, ...] = ("nothing", "something", "hint", "explanation")
 _LOOK_AGAIN = "Look at this reading once more."
 
 
@@ -71,6 +73,77 @@ def help_for(review: Review, setting: Setting) -> tuple[Shown, ...]:
     found = [*_about_doubts(review, setting), *_about_own_values(review, setting)]
     once = {shown.about: shown for shown in found}
     return tuple(sorted(once.values(), key=lambda shown: (shown.lane or 0, shown.spot or 0)))
+
+
+def higher_setting(*settings: Setting) -> Setting:
+    """The setting that shows most.
+
+    Parameters
+    ----------
+    *settings : {"nothing", "something", "hint", "explanation"}
+        The session's, and what was released to one learner.
+
+    Returns
+    -------
+    str
+        The highest; "nothing" if none is given.
+
+    References
+    ----------
+    .. [1] Help as a ladder, from a sign to an explanation: common practice, no source.
+    """
+    return max(settings, key=LEVELS.index, default="nothing")
+
+
+def result_help_for(measured: Measured, setting: Setting) -> tuple[Shown, ...]:
+    """The help to show with locked readings: one slip on the whole paper, and how unknowns were named.
+
+    Parameters
+    ----------
+    measured : Measured
+        What follows from the readings [-].
+    setting : {"nothing", "something", "hint", "explanation"}
+        What the learner may see.
+
+    Returns
+    -------
+    tuple of Shown
+        Nothing for "nothing". The words of an identification are shown with the explanation only.
+
+    References
+    ----------
+    .. [1] Help as a ladder, from a sign to an explanation: common practice, no source.
+    """
+    if setting == "nothing":
+        return ()
+    return (*_about_paper(measured, setting), *_about_names(measured, setting))
+
+
+def _about_paper(measured: Measured, setting: Setting) -> Iterator[Shown]:
+    if measured.slips.wrong < 2 or setting == "something":
+        return
+    if setting == "explanation":
+        yield _shown("paper", f"Your R_f of the whole paper: {measured.slip}", None, None)
+    elif measured.slips.hint:
+        yield _shown("paper", f"Your R_f of the whole paper: {measured.slips.hint}", None, None)
+
+
+def _about_names(measured: Measured, setting: Setting) -> Iterator[Shown]:
+    for one in measured.unknowns:
+        lane, number = one.spot.lane, one.spot.number
+        where = _place(lane, number)
+        if one.identification is None or one.naming is None:
+            continue
+        if setting == "explanation":
+            said = [f"{_start(where)}:", one.identification.words, one.naming.sentence, one.colour]
+            yield _shown("name", " ".join(filter(None, said)), lane, number)
+        elif one.naming.verdict in _UNSUPPORTED:
+            hint = f"{_start(where)}: which standards on this paper stand as high as this spot?"
+            sign = f"Something is off with the name: {where}."
+            yield _shown("name", hint if setting == "hint" else sign, lane, number)
+
+
+_UNSUPPORTED = frozenset({"not compatible", "among"})
 
 
 def _about_doubts(review: Review, setting: Setting) -> Iterator[Shown]:

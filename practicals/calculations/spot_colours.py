@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable, Sequence
 from typing import Literal
 
 ColourEvidence = Literal["supports", "against", "silent"]
@@ -69,6 +70,38 @@ def colour_evidence(seen: str, expected: str) -> ColourEvidence:
         return "supports"
     near = any(frozenset((one, other)) in _NEAR for one in found for other in wanted)
     return "silent" if near else "against"
+
+
+def colour_remark(compatible: Sequence[tuple[str, str]], others: Iterable[str]) -> str:
+    """Where the colour of a spot would tell more than its place, as a sentence.
+
+    Parameters
+    ----------
+    compatible : sequence of (str, str)
+        Name and colour in words of each standard that the spot is compatible with [-].
+    others : iterable of str
+        Colours of the other standards on the paper [-].
+
+    Returns
+    -------
+    str
+        What to look for; empty if the colours tell nothing or none is stated.
+
+    References
+    ----------
+    .. [1] With ninhydrin proline yellow, other amino acids purple: NIN1, NIN2 in SOURCES.csv.
+    """
+    colours = dict(compatible)
+    named = ", ".join(f"{name} gives {colour}" for name, colour in colours.items() if colour)
+    if not named:
+        return ""
+    here = list(colours.values())
+    if len(here) > 1:
+        apart = any(colour_evidence(here[0], colour) == "against" for colour in here[1:])
+        return f"The colour of the spot may tell them apart: {named}." if apart else ""
+    if any(colour_evidence(here[0], colour) == "against" for colour in others):
+        return f"The colour of the spot is further evidence: {named}."
+    return ""
 
 
 def _families(text: str) -> set[str]:

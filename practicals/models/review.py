@@ -15,6 +15,8 @@ from practicals.calculations.entry import (
     SpotEntry,
     Unit,
 )
+from practicals.calculations.measured import Measured, measure
+from practicals.calculations.practical_file import reference_of
 from practicals.calculations.review import Review, lane_fronts, review_readings, spots_read
 from practicals.calculations.rf import spot_centre
 from practicals.models.paper import Paper
@@ -25,6 +27,11 @@ from practicals.models.readings import LaneReading, ReadingSet, SpotReading
 def review(readings: ReadingSet) -> Review:
     """Recompute and check one set of readings."""
     return review_readings(entry_of(readings), paper=facts_of(readings.paper))
+
+
+def measured_of(readings: ReadingSet, checked: Review | None = None) -> Measured:
+    """What one set of readings is worth: uncertainties, R_rel, what the unknowns may be."""
+    return measure(checked or review(readings), paper=facts_of(readings.paper))
 
 
 def entry_of(readings: ReadingSet) -> ReadingEntry:
@@ -41,17 +48,20 @@ def entry_of(readings: ReadingSet) -> ReadingEntry:
 def facts_of(paper: Paper) -> PaperFacts:
     """A paper's size and lanes. Unknowns go by their code: `contains` never leaves the record."""
     lanes = sorted(paper.lanes.all(), key=lambda lane: lane.number)
+    practical = paper.group.session.practical
     return PaperFacts(
         width_mm=paper.width_mm,
         height_mm=paper.height_mm,
         origin_height_mm=paper.origin_height_mm,
-        ruler_division_mm=paper.group.session.practical.ruler_division_mm,
+        ruler_division_mm=practical.ruler_division_mm,
+        reference=reference_of(practical.text),
         lanes=tuple(
             LaneFacts(
                 lane.number,
                 lane.analyte.key,
                 lane.analyte.name,
                 lane.analyte.role == Analyte.Role.STANDARD,
+                lane.analyte.colour if lane.analyte.role == Analyte.Role.STANDARD else "",
             )
             for lane in lanes
         ),

@@ -11,6 +11,7 @@ from assessment.models.frozen import frozen_evidence
 from assessment.pages.marking.forms import DecisionForm
 from assessment.pages.marking.grid import Asked
 from practicals.calculations.drawing import Drawing
+from practicals.calculations.measured import Measured
 from practicals.calculations.review import Review
 
 #: Where on the page the evidence of a kind stands.
@@ -30,6 +31,7 @@ class PaperShown:
     source: str
     batch: str
     review: Review
+    measured: Measured
     drawing: Drawing
     photos: int
 
@@ -91,6 +93,7 @@ def _frozen(submission: Submission) -> EvidenceShown:
                 read.paper.source,
                 read.paper.batch,
                 read.review,
+                read.measured,
                 read.drawing,
                 len(read.paper.photos),
             )
@@ -111,7 +114,13 @@ def _live(found: LiveEvidence) -> EvidenceShown:
         frozen=False,
         papers=tuple(
             PaperShown(
-                read.label, read.source, read.batch, read.review, read.drawing, photos.count(read.paper.pk)
+                read.label,
+                read.source,
+                read.batch,
+                read.review,
+                read.measured,
+                read.drawing,
+                photos.count(read.paper.pk),
             )
             for read in found.papers
         ),

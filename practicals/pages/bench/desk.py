@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
-from typing import Any, cast
+from typing import Any
 from uuid import UUID
 
 from django.http import HttpRequest
@@ -15,8 +15,9 @@ from django.utils import timezone
 from practicals.access import bench_papers, bench_sessions, own_photos, own_readings
 from practicals.actions.record_shown_help import record_all_shown
 from practicals.calculations.entry import ReadingEntry
+from practicals.calculations.measured import Measured
 from practicals.calculations.review import CANNOT_BE_TOLD, Review
-from practicals.calculations.shown_help import Setting, Shown, help_for
+from practicals.calculations.shown_help import Shown, help_for, result_help_for
 from practicals.models import (
     Analyte,
     Group,
@@ -29,6 +30,7 @@ from practicals.models import (
     Session,
     User,
 )
+from practicals.models.help_setting import help_setting_for
 from practicals.models.paper import PaperQuerySet
 from practicals.models.readings import ReadingSetQuerySet
 from practicals.models.review import review
@@ -223,10 +225,13 @@ def around(paper: Paper, here: str = "") -> dict[str, Any]:
     return {"paper": paper, "session": session, "name": name, "trail": trail}
 
 
-def help_shown(request: LearnerRequest, paper: Paper, checked: Review, *more: Shown) -> tuple[Shown, ...]:
-    """Help as far as the session's setting goes. Showing it records it."""
+def help_shown(
+    request: LearnerRequest, paper: Paper, checked: Review, *more: Shown, measured: Measured | None = None
+) -> tuple[Shown, ...]:
+    """Help as far as the session's setting or a release to this learner goes. Showing it records it."""
     session = paper.group.session
-    shown = (*help_for(checked, cast(Setting, session.help_setting)), *more)
+    setting = help_setting_for(session, request.user)
+    shown = (*help_for(checked, setting), *(result_help_for(measured, setting) if measured else ()), *more)
     record_all_shown(learner=request.user, session=session, paper=paper, shown=shown, now=timezone.now())
     return shown
 

@@ -13,7 +13,7 @@ from practicals.actions.apply_lane import AppliedByAnother, TooLateToApply, appl
 from practicals.actions.lock_readings import lock_readings
 from practicals.calculations.shown_help import Shown
 from practicals.models import Lane, Paper, ReadingSet
-from practicals.models.review import drawing_of, entry_of, review
+from practicals.models.review import drawing_of, entry_of, measured_of, review
 from practicals.pages.bench.desk import (
     LearnerRequest,
     around,
@@ -102,10 +102,12 @@ def _try_to_apply(request: LearnerRequest, paper: Paper, lane: Lane, taken_back:
 def _result(request: LearnerRequest, paper: Paper, mine: ReadingSet) -> dict[str, Any]:
     """After locking: the recomputed values. That they were shown is recorded, for an amendment may follow."""
     checked = review(mine)
-    told = Shown("recomputed", "After locking, the recomputed R_f values were shown.")
-    shown = help_shown(request, paper, checked, told)
+    measured = measured_of(mine, checked)
+    told = Shown("recomputed", "After locking, the recomputed R_f values were shown with their uncertainty.")
+    shown = help_shown(request, paper, checked, told, measured=measured)
     return {
         "review": checked,
+        "measured": measured,
         "remarks": remarks(one for one in shown if one is not told),
         "drawing": drawing_of(paper, checked if len(shown) > 1 else None, entry_of(mine)),
         "amendments": mine.amendments.all(),

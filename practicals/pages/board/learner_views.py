@@ -12,11 +12,13 @@ from django.utils import timezone
 from practicals.actions.give_help import HelpRefused, give_help
 from practicals.actions.give_paper import CannotGive, ended_without_result, give_paper
 from practicals.actions.note_at_bench import NoteRefused, note_at_bench
+from practicals.actions.release_help import CannotReleaseHelp, release_help
 from practicals.models import GroupMember, Paper, Session
 from practicals.models.bench_record import learner_record, places
 from practicals.models.board import papers_of
+from practicals.models.help_setting import help_setting_for, higher_than
 from practicals.pages.board.around import StaffRequest, session_led, trail_from
-from practicals.pages.board.forms import GivePaperForm, HelpForm, NoteForm
+from practicals.pages.board.forms import GivePaperForm, HelpForm, NoteForm, ReleaseHelpForm
 
 
 def learner(request: StaffRequest, uuid: UUID, learner: UUID) -> HttpResponse:
@@ -68,6 +70,27 @@ def give(request: StaffRequest, uuid: UUID, learner: UUID) -> HttpResponse:
     return _answer(request, session, place, form, keep, "The paper is given to the learner.")
 
 
+def release(request: StaffRequest, uuid: UUID, learner: UUID) -> HttpResponse:
+    """More help by the program, for this learner alone."""
+    session, place = _found(request, uuid, learner)
+    form = ReleaseHelpForm(request.POST, prefix="release", choices=_settings(session, place))
+
+    def keep() -> None:
+        release_help(
+            by=request.user,
+            session=session,
+            learner=place.learner,
+            setting=form.cleaned_data["setting"],
+            now=timezone.now(),
+        )
+
+    return _answer(request, session, place, form, keep, "The learner sees more help now. It is recorded.")
+
+
+def _settings(session: Session, place: GroupMember) -> list[tuple[str, str]]:
+    return higher_than(help_setting_for(session, place.learner))
+
+
 def _answer(
     request: StaffRequest,
     session: Session,
@@ -82,7 +105,7 @@ def _answer(
     if form.is_valid():
         try:
             keep()
-        except (NoteRefused, HelpRefused, CannotGive) as problem:
+        except (NoteRefused, HelpRefused, CannotGive, CannotReleaseHelp) as problem:
             form.add_error(None, str(problem))
         else:
             messages.success(request, said)
@@ -103,12 +126,18 @@ def _page(
     request: StaffRequest, session: Session, place: GroupMember, form: forms.Form | None = None
 ) -> HttpResponse:
     papers = _papers(session)
+    setting = help_setting_for(session, place.learner)
+    more_help = higher_than(setting)
+    empty = ReleaseHelpForm(prefix="release", choices=more_help)
     context = {
         "session": session,
         "record": learner_record(session, place),
         "note_form": form if isinstance(form, NoteForm) else NoteForm(prefix="note"),
         "help_form": form if isinstance(form, HelpForm) else HelpForm(prefix="help", papers=papers),
         "give_form": form if isinstance(form, GivePaperForm) else GivePaperForm(prefix="give", papers=papers),
+        "help_setting": Session.Help(setting).label,
+        "more_help": more_help,
+        "release_form": form if isinstance(form, ReleaseHelpForm) else empty,
         "needs_no_reason": ended_without_result(session, place.learner),
         "trail": trail_from(session, (place.learner.name, "")),
     }

@@ -16,6 +16,7 @@ from assessment.calculations.evidence_map import EvidenceFacts, map_evidence
 from assessment.calculations.evidence_needs import EvidenceNeed
 from assessment.calculations.unit_file import CriterionDefinition
 from practicals.calculations.entry import LaneEntry, LaneFacts, PaperFacts, ReadingEntry, SpotEntry
+from practicals.calculations.measured import measure
 from practicals.calculations.review import review_readings
 
 PAPER = PaperFacts(
@@ -53,7 +54,15 @@ def read(*centres, named="", own=("", "", ""), origin="15", front="95", no_resul
 
 
 def count(*reviews):
-    return count_readings([PaperRead(review) for review in reviews])
+    return count_readings([paper_read(review) for review in reviews])
+
+
+def paper_read(review, **more):
+    return PaperRead(review, measure(review, paper=PAPER), **more)
+
+
+def supported_by(review):
+    return is_supported(review.unknowns[0], measure(review, paper=PAPER))
 
 
 def test_nothing_read_counts_as_nothing():
@@ -96,15 +105,15 @@ def test_own_values_are_right_or_explained_by_a_slip():
 def test_an_identification_is_supported_by_the_nearest_standard_on_the_paper(unknown_mm, named, supported):
     """70 mm is 0.69: alanine, at 0.38, is the nearest standard and still far."""
     review = read("35", "45", unknown_mm, named=named)
-    assert is_supported(review.unknowns[0], review.standards) is supported
+    assert supported_by(review) is supported
 
 
 def test_between_two_standards_either_is_supported_only_within_reading():
     """40 mm is midway: both lie 5 mm, 0.06 away; 36 against 35 and 36 mm cannot be told apart."""
     midway = read("35", "45", "40", named="alanine")
-    assert not is_supported(midway.unknowns[0], midway.standards)
+    assert not supported_by(midway)
     close = read("35", "36", "36", named="glycine")
-    assert is_supported(close.unknowns[0], close.standards)
+    assert supported_by(close)
 
 
 def mixture(*spots):
@@ -138,7 +147,7 @@ def test_a_mixture_counts_once_and_is_supported_where_each_named_spot_is(spots, 
 
 def test_a_standard_without_a_spot_supports_nothing():
     review = read("35", None, "44", named="alanine")
-    assert not is_supported(review.unknowns[0], review.standards)
+    assert not supported_by(review)
 
 
 def test_an_unknown_that_ran_on_two_papers_counts_once():
@@ -147,7 +156,7 @@ def test_an_unknown_that_ran_on_two_papers_counts_once():
 
 
 def test_another_source_and_impossible_readings_are_counted():
-    facts = count_readings([PaperRead(read("35", "45", "105"), other_source=True)])
+    facts = count_readings([paper_read(read("35", "45", "105"), other_source=True)])
     assert facts.another_group_source
     assert facts.readings_flagged >= 1
 

@@ -146,7 +146,9 @@ def test_after_locking_the_recomputed_values_are_shown(learner, cast, paper):
     html = learner.get(url("paper", paper)).content.decode()
     assert "0.38" in html
     assert "Worth another look" not in html
-    assert HelpGiven.objects.get().text == "After locking, the recomputed R_f values were shown."
+    assert HelpGiven.objects.get().text == (
+        "After locking, the recomputed R_f values were shown with their uncertainty."
+    )
 
 
 def test_locked_readings_lead_to_what_came_of_them(learner, paper):
