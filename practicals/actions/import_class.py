@@ -64,10 +64,7 @@ def import_class(
             raise CannotImport("", "Everybody in this list is in the class already: there is nothing to do.")
         target = teaching_class or _new_class(name.strip(), class_word.strip().casefold() or _drawn_word())
         target.teachers.add(*teachers)
-        people = [*_new_learners(compared.new), *_by_number(compared.elsewhere)]
-        Enrolment.objects.bulk_create(
-            Enrolment(teaching_class=target, learner=person, joined_at=now) for person in people
-        )
+        people = _enrolled(target, compared, now)
         record(
             by=by,
             action="import_class",
@@ -109,6 +106,20 @@ def check_class_list(*, teaching_class: TeachingClass | None, rows: Sequence[Ent
         in_class=[Known(*pair) for pair in in_class],
         in_centre={one.reference.casefold(): one for one in known if one.reference.casefold() in numbers},
     )
+
+
+def _enrolled(target: TeachingClass, compared: Comparison, now: datetime) -> list[User]:
+    try:
+        with transaction.atomic():
+            people = [*_new_learners(compared.new), *_by_number(compared.elsewhere)]
+            Enrolment.objects.bulk_create(
+                Enrolment(teaching_class=target, learner=person, joined_at=now) for person in people
+            )
+    except IntegrityError as error:
+        # Two lists at once may draw one sign-in name, or enrol one learner.
+        why = "Somebody took in another list at this moment. Nothing was taken in; send yours again."
+        raise CannotImport("", why) from error
+    return people
 
 
 def _new_class(name: str, class_word: str) -> TeachingClass:

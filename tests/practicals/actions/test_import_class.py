@@ -122,3 +122,14 @@ def test_thirty_learners_take_as_many_queries_as_three(cast):
 
     queries(1, "First")  # the teacher's roles are asked for once a request
     assert queries(3, "Small") == queries(30, "Large")
+
+
+def test_a_sign_in_name_that_another_list_takes_meanwhile_is_said_so(cast, monkeypatch):
+    # Both lists saw it free; the other one was faster.
+    taken = [cast.learner.username, cast.group_mate.username]
+    monkeypatch.setattr("practicals.actions.import_class._free_sign_in_names", lambda stems: taken)
+    before = User.objects.count()
+    with pytest.raises(CannotImport, match="another list at this moment"):
+        take(cast.teacher)
+    assert User.objects.count() == before
+    assert not TeachingClass.objects.filter(name="12B Chemistry").exists()
