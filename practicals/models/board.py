@@ -9,11 +9,13 @@ from django.db.models import Count, Prefetch, QuerySet
 
 from practicals.calculations.board_words import Kind, flag_words, group_stage, reading_state
 from practicals.calculations.drawing import Drawing
+from practicals.calculations.measured import Measured
 from practicals.calculations.review import Review
+from practicals.models.front_run import FrontRun, front_runs
 from practicals.models.paper import Lane, Paper
 from practicals.models.people import User
 from practicals.models.readings import BenchNote, HelpGiven, LaneReading, ReadingSet, spots_with_names
-from practicals.models.review import drawing_of, entry_of, review
+from practicals.models.review import drawing_of, entry_of, measured_of, review
 from practicals.models.session import Attendance, Chamber, Group, GroupMember, Lesson, Session
 
 #: The register of a lesson counts from so long before it starts.
@@ -39,6 +41,11 @@ class Read:
     @property
     def drawing(self) -> Drawing:
         return drawing_of(self.readings.paper, self.review, entry_of(self.readings))
+
+    @property
+    def measured(self) -> Measured:
+        """Uncertainties, R_rel and what the unknowns may be; not asked for on the board itself."""
+        return measured_of(self.readings, self.review)
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,6 +87,7 @@ class PaperRow:
     drawing: Drawing
     read_by: User | None
     readers: int
+    front: FrontRun
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,6 +140,12 @@ class Board:
         return tuple(chamber for group in self.groups for chamber in group.recalled)
 
     @property
+    def wanted_out(self) -> tuple[FrontRun, ...]:
+        """Papers in their chamber at which somebody is to look at once."""
+        fronts = (paper.front for group in self.groups for paper in group.papers)
+        return tuple(front for front in fronts if front.is_wanted_out and not front.paper.no_result)
+
+    @property
     def empty_chambers(self) -> int:
         return sum(chamber.batch is None for group in self.groups for chamber in group.chambers)
 
@@ -157,12 +171,15 @@ def for_board(session: Session, now: datetime) -> Board:
     chambers: dict[int, list[Chamber]] = defaultdict(list)
     for chamber in Chamber.objects.filter(group__in=groups).select_related("batch"):
         chambers[chamber.group_id].append(chamber)
-    rows = tuple(
-        _group(group, chambers[group.pk], own_papers[group.pk], by_paper, members[group.pk])
-        for group in groups
-    )
+    fronts = front_runs(papers, session.practical, now)
+    rows = []
+    for group in groups:
+        in_small = tuple(
+            _paper(paper, by_paper[paper.pk], fronts[paper.pk]) for paper in own_papers[group.pk]
+        )
+        rows.append(_group(group, chambers[group.pk], in_small, members[group.pk]))
     taken = lesson is not None and any(key[0] == lesson.pk for key in marks)
-    return Board(session, now, lesson, taken, rows)
+    return Board(session, now, lesson, taken, tuple(rows))
 
 
 def current_lesson(lessons: Sequence[Lesson], now: datetime) -> Lesson | None:
@@ -260,8 +277,7 @@ def _by_group(papers: Iterable[Paper]) -> dict[int, list[Paper]]:
 def _group(
     group: Group,
     chambers: list[Chamber],
-    papers: list[Paper],
-    by_paper: dict[int, list[Read]],
+    papers: tuple[PaperRow, ...],
     members: list[MemberRow],
 ) -> GroupRow:
     stage, kind = group_stage([member.kind for member in members if member.is_waited_for])
@@ -270,14 +286,14 @@ def _group(
         stage=stage,
         kind=kind,
         chambers=tuple(chambers),
-        papers=tuple(_paper(paper, by_paper[paper.pk]) for paper in papers),
+        papers=papers,
         members=tuple(members),
     )
 
 
-def _paper(paper: Paper, reads: list[Read]) -> PaperRow:
+def _paper(paper: Paper, reads: list[Read], front: FrontRun) -> PaperRow:
     begun = [read for read in reads if read.kind != "not-yet"]
     if not begun:
-        return PaperRow(paper, drawing_of(paper), None, 0)
+        return PaperRow(paper, drawing_of(paper), None, 0, front)
     latest = max(begun, key=lambda read: (len(read.review.spots), read.readings.saved_at))
-    return PaperRow(paper, latest.drawing, latest.readings.learner, len(begun))
+    return PaperRow(paper, latest.drawing, latest.readings.learner, len(begun), front)
