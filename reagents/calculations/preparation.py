@@ -60,6 +60,16 @@ class Wanted:
         """Volume of all fillings together [mL]."""
         return sum((filling.total_ml for filling in self.fillings), Decimal(0))
 
+    @property
+    def keeps(self) -> str:
+        """How long it keeps, as one says it: "14 days", "36 hours"; empty where nothing is stated."""
+        hours = self.shelf_life_hours
+        if not hours:
+            return ""
+        days, rest = divmod(hours, 24)
+        count, unit = (days, "day") if days and not rest else (hours, "hour")
+        return f"{count} {unit}" if count == 1 else f"{count} {unit}s"
+
 
 @dataclass(frozen=True)
 class Sign:

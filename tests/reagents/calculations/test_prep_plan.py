@@ -243,3 +243,13 @@ def test_signs_and_sentences_of_a_mobile_phase():
 def test_every_sign_has_its_drawing():
     folder = Path(__file__).resolve().parents[3] / "practicals" / "static" / "practicals" / "pictograms"
     assert all((folder / f"{code.lower()}.svg").exists() for code in SIGNS)
+
+
+@pytest.mark.parametrize(
+    ("hours", "said"),
+    [(336, "14 days"), (24, "1 day"), (36, "36 hours"), (1, "1 hour"), (None, "")],
+)
+def test_how_long_a_liquid_keeps_is_said_in_days_where_they_are_whole(hours, said):
+    """Common practice, no source: a bottle's label says days, not hundreds of hours."""
+    liquid = Wanted("Ninhydrin", "locating agent", BAW, (CHAMBERS,), shelf_life_hours=hours)
+    assert liquid.keeps == said
