@@ -19,8 +19,10 @@ TASKS = """1. Run your paper with your group and measure it yourself: origin, so
 2. Work out the retardation factor of each spot, to two decimals.
 3. Say what is in unknowns X and Y, by comparing them with the standards on the same paper.
 4. Write a conclusion that argues from your figures, and an evaluation that says what limits them."""
-SCENARIO = """A small bakery has found two unlabelled protein supplements in its store. You are asked which
-amino acids each of them holds. (The bakery and its supplements are invented.)"""
+SCENARIO = (
+    "A small bakery has found two unlabelled protein supplements in its store. You are asked which "
+    "amino acids each of them holds. (The bakery and its supplements are invented.)"
+)
 CONCLUSION = (
     "Unknown X gave two spots. The lower one lies as far up the paper as alanine does on the same "
     "paper, and the upper one level with leucine; both are purple. The distances differ by less than "
