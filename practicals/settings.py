@@ -86,6 +86,7 @@ MIDDLEWARE = [
     "practicals.pages.bench_idle.BenchIdleMiddleware",
     "django.contrib.messages.middleware.MessageMiddleware",
     "practicals.gate.BenchScopeMiddleware",
+    "practicals.pages.kept_entry.KeptEntryMiddleware",
     "django.contrib.auth.middleware.LoginRequiredMiddleware",
     "practicals.gate.GateMiddleware",
     "practicals.gate.OnceOnlyMiddleware",

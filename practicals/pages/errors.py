@@ -6,6 +6,8 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.template import loader
 
+from practicals.pages.kept_entry import from_own_page, kept_entry
+
 
 def bad_request(request: HttpRequest, exception: Any = None) -> HttpResponse:
     return render(request, "400.html", {"why": "The address or the form could not be read."}, status=400)
@@ -17,6 +19,8 @@ def not_found(request: HttpRequest, exception: Any = None) -> HttpResponse:
 
 def form_refused(request: HttpRequest, reason: str = "") -> HttpResponse:
     """A form whose token does not fit: signing in or out in another tab makes those of older pages void."""
+    if request.POST.get("once") and from_own_page(request):
+        return kept_entry(request)
     return render(request, "403.html", status=403)
 
 

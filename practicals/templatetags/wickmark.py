@@ -14,10 +14,18 @@ register = template.Library()
 
 @register.simple_tag(takes_context=True)
 def once(context: Any) -> str:
-    """The once-only key of a form that changes something. What was typed comes back with the same key."""
+    """The once-only key of a form that changes something, and who opened it.
+
+    What was typed comes back with the same key.
+    """
     request = context.get("request")
     sent = request.POST.get("once", "") if request is not None and request.method == "POST" else ""
-    return format_html('<input type="hidden" name="once" value="{}">', sent or uuid.uuid4())
+    opened_by = getattr(getattr(request, "user", None), "uuid", "")
+    return format_html(
+        '<input type="hidden" name="once" value="{}"><input type="hidden" name="opened_by" value="{}">',
+        sent or uuid.uuid4(),
+        opened_by,
+    )
 
 
 @register.filter
