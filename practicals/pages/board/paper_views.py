@@ -13,6 +13,7 @@ from practicals.access import led_papers
 from practicals.actions.declare_no_result import CannotDeclare, declare_no_result
 from practicals.models import Paper, PaperPhoto
 from practicals.models.bench_record import paper_record
+from practicals.models.front_run import front_run
 from practicals.pages.board.around import StaffRequest, trail_from
 from practicals.pages.board.forms import RESULT, NoResultForm
 from practicals.pages.board.same_figures_views import questions_on
@@ -65,6 +66,7 @@ def _page(request: StaffRequest, found: Paper, form: NoResultForm | None = None)
     name = f"Group {found.group.number}, paper {found.letter}"
     context = {
         "record": paper_record(found),
+        "front": front_run(found, timezone.now()),
         "session": found.group.session,
         "name": name,
         "questions": questions_on(request, found),

@@ -10,7 +10,9 @@ from django.urls import NoReverseMatch, reverse
 
 from practicals.access import planned_sessions
 from practicals.calculations.clashes import Booking, clashes
+from practicals.calculations.front_history import ExpectedTime
 from practicals.models import Attendance, Group, GroupMember, Lesson, Session, User
+from practicals.models.front_run import expected_time_of
 from reagents.models import Batch, Requisition
 
 LONGEST_LESSON = timedelta(minutes=600)
@@ -49,6 +51,7 @@ class SessionPage:
     learners: int
     requisition: RequisitionState
     copies: list[Session]
+    expected: ExpectedTime | None
     steps: list[Step]
     next_step: str
 
@@ -103,6 +106,7 @@ def session_page(session: Session, now: datetime) -> SessionPage:
         learners=sum(len(group.members.all()) for group in groups),
         requisition=requisition,
         copies=list(Session.objects.filter(copied_from=session).select_related("teaching_class")),
+        expected=expected_time_of(session.practical),
         steps=steps,
         next_step=next((step.label for step in steps if step.mark == "open"), ""),
     )

@@ -2,9 +2,11 @@
 
 from dataclasses import dataclass
 
+from practicals.calculations.front_history import ExpectedTime
 from practicals.calculations.published import PublishedRf, Source, sources
 from practicals.calculations.published_system import PhasePart, published_in_system
 from practicals.models import Analyte, Practical
+from practicals.models.front_run import expected_time_of
 from reagents.models import RecipePart
 
 
@@ -24,6 +26,7 @@ class PracticalPage:
     lanes: list[str]
     editions: list[Practical]
     newest: Practical
+    expected: ExpectedTime | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +50,7 @@ def practical_page(practical: Practical) -> PracticalPage:
         lanes=[names.get(key, key) for key in practical.lane_plan],
         editions=editions,
         newest=editions[0],
+        expected=expected_time_of(practical),
     )
 
 
