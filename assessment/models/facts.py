@@ -17,6 +17,7 @@ from practicals.calculations.entry import ReadingEntry
 from practicals.calculations.measured import Measured, measure
 from practicals.calculations.review import Review, review_readings
 from practicals.models import BenchNote, GroupMember, HelpGiven, Paper, PaperPhoto, ReadingSet, Session
+from practicals.models.equal_figures import EqualFigures, equal_figures
 from practicals.models.review import drawing_of, entry_of, facts_of
 
 
@@ -70,6 +71,7 @@ class LiveEvidence:
     help_given: list[HelpGiven] = field(default_factory=list)
     notes: list[BenchNote] = field(default_factory=list)
     photos: list[PaperPhoto] = field(default_factory=list)
+    equal_figures: list[EqualFigures] = field(default_factory=list)
 
     @property
     def papers(self) -> list[PaperEvidence]:
@@ -88,6 +90,7 @@ class LiveEvidence:
             photos=len(self.photos),
             noted=codes_named((note.text for note in self.notes), codes),
             help_shown=sum(given.by_id is None for given in self.help_given),
+            same_figures=bool(self.equal_figures),
             declared=declared,
             late=late,
         )
@@ -144,7 +147,15 @@ def evidence_of_many(works: Collection[Work]) -> dict[int, LiveEvidence]:
         for evidence in by_place[note.learner_id, note.session_id]:
             evidence.notes.append(note)
     _add_papers(by_place, learners)
+    _add_questions(by_place)
     return gathered
+
+
+def _add_questions(by_place: dict[tuple[int, int], list[LiveEvidence]]) -> None:
+    for question in equal_figures({session for _, session in by_place}):
+        for learner in (question.first.pk, question.second.pk):
+            for evidence in by_place.get((learner, question.session), []):
+                evidence.equal_figures.append(question)
 
 
 def _sessions_of(gathered: Iterable[LiveEvidence]) -> Iterable[tuple[LiveEvidence, Session]]:

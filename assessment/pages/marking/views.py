@@ -9,6 +9,7 @@ from django.urls import reverse
 from assessment.access import decidable_works, readable_assignments, readable_works
 from assessment.models import Submission, Work
 from assessment.models.marking import newest_submission, with_counts
+from assessment.models.questions import questions_about
 from assessment.models.results import grade_of
 from assessment.pages.marking.forms import DecisionForm, FeedbackForm, decision_forms, feedback_form
 from assessment.pages.marking.grid import rows_of, state_of
@@ -60,6 +61,7 @@ def work_page(
         "submission": submission,
         "state": state_of(found, submission),
         "evidence": evidence,
+        "questions": questions_about(found),
         "criteria": criteria_shown(found, submission, evidence, forms or []),
         "mine": mine,
         "refused": [form.criterion for form in forms or [] if form.errors],

@@ -15,6 +15,7 @@ from assessment.actions.give_verdicts import VerdictsRefused, give_verdicts
 from assessment.actions.sign_record import sign_record
 from assessment.calculations.sampling import SamplingError
 from assessment.models import SampledPortfolio, SamplingPlan
+from assessment.models.questions import questions_about
 from assessment.models.samples import sample_agreement, whole, with_names
 from assessment.pages.verify.figures import NOT_COVERED, power_of
 from assessment.pages.verify.forms import DrawForm, SignForm
@@ -150,6 +151,7 @@ def _portfolio_page(
         "refused": refused,
         "writable": may_write(request.user, record),
         "complete": all(row.verdict for row in rows),
+        "questions": questions_about(found.submission.work),
         **evidence_of(found.submission),
     }
     return render(request, "assessment/verify/portfolio.html", context)

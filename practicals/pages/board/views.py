@@ -12,6 +12,7 @@ from practicals.access import endable_sessions, led_lessons
 from practicals.actions.close_session import BenchWorkGoesOn, close_session
 from practicals.actions.end_bench_work import NotStarted, end_bench_work
 from practicals.models.board import for_board
+from practicals.models.solvent import RULE, solvent_check_of
 from practicals.pages.board.around import StaffRequest, session_led, session_to_end, trail_from
 
 
@@ -20,6 +21,8 @@ def board(request: StaffRequest, uuid: UUID) -> HttpResponse:
     context: dict[str, Any] = {
         "session": session,
         "board": for_board(session, timezone.now()),
+        "solvent": solvent_check_of(session),
+        "solvent_rule": RULE,
         "lessons": led_lessons(request.user).filter(session=session),
         "may_end": endable_sessions(request.user).filter(pk=session.pk).exists(),
         "may_fill": request.user.has_perm("practicals.fill_chamber"),
@@ -31,7 +34,11 @@ def board(request: StaffRequest, uuid: UUID) -> HttpResponse:
 def live(request: StaffRequest, uuid: UUID) -> HttpResponse:
     """The part of the board that refreshes itself. The header tells it from a page that took its place."""
     session = session_led(request.user, uuid)
-    context = {"session": session, "board": for_board(session, timezone.now())}
+    context = {
+        "session": session,
+        "board": for_board(session, timezone.now()),
+        "solvent": solvent_check_of(session),
+    }
     response = render(request, "practicals/board/_live.html", context)
     response["X-Board"] = "live"
     response["Cache-Control"] = "no-store"
