@@ -9,6 +9,7 @@ from django.db import transaction
 
 from practicals.audit import record
 from practicals.models import Role, RoleGrant, User
+from reagents.models import claim_version
 
 
 class CannotChangeAccount(ValueError):
@@ -24,9 +25,13 @@ def change_account(
     roles: Collection[str],
     active: bool,
     password: str = "",
+    seen_version: int | None = None,
     now: datetime,
 ) -> User:
-    """Save the account. An empty `password` leaves the one there is."""
+    """Save the account. An empty `password` leaves the one there is.
+
+    Raises `Stale` when somebody saved after `seen_version` was shown.
+    """
     if not by.has_perm("practicals.manage_people"):
         raise PermissionDenied
     if not name.strip():
@@ -48,7 +53,11 @@ def change_account(
             raise CannotChangeAccount(
                 "This is the only administrator who can sign in. Make somebody else administrator first."
             )
-        changed = _save(person, name, sort_name, active, password) + _regrant(person, set(roles))
+        row = User.objects.select_for_update().get(pk=person.pk)
+        if seen_version is not None:
+            claim_version(row, seen_version)
+        person.version = row.version
+        changed = _save(person, row, name, sort_name, active, password) + _regrant(person, set(roles))
         record(
             by=by,
             action="change_account",
@@ -59,8 +68,7 @@ def change_account(
     return person
 
 
-def _save(person: User, name: str, sort_name: str, active: bool, password: str) -> list[str]:
-    row = User.objects.select_for_update().get(pk=person.pk)
+def _save(person: User, row: User, name: str, sort_name: str, active: bool, password: str) -> list[str]:
     changed = []
     if (row.name, row.sort_name) != (name.strip(), sort_name.strip() or name.strip()):
         changed.append("name")
@@ -68,7 +76,7 @@ def _save(person: User, name: str, sort_name: str, active: bool, password: str) 
         changed.append("let in again" if active else "let in no longer")
     person.name, person.sort_name = name.strip(), sort_name.strip() or name.strip()
     person.is_active = active
-    fields = ["name", "sort_name", "is_active"]
+    fields = ["name", "sort_name", "is_active", "version"]
     if password:
         person.set_password(password)
         fields.append("password")

@@ -9,6 +9,7 @@ from django.db import transaction
 
 from practicals.audit import record
 from practicals.models import Centre, User
+from reagents.models import claim_version
 
 
 class CannotSaveCentre(ValueError):
@@ -27,15 +28,21 @@ def save_centre(
     region: str,
     base_address: str,
     invented_notice: str = "",
+    seen_version: int | None = None,
     now: datetime,
 ) -> Centre:
-    """Save the one centre record. `by` is None only for the program itself, when it loads the demo."""
+    """Save the one centre record. `by` is None only for the program itself, when it loads the demo.
+
+    Raises `Stale` when somebody saved after `seen_version` was shown.
+    """
     if by is not None and not by.has_perm("practicals.manage_centre"):
         raise PermissionDenied
     base_address = base_address.strip().rstrip("/")
     _refuse(name, time_zone, region, base_address)
     with transaction.atomic():
         centre = Centre.objects.select_for_update().first() or Centre()
+        if seen_version is not None and centre.pk is not None:
+            claim_version(centre, seen_version)
         wanted = {
             "name": name.strip(),
             "time_zone": time_zone,

@@ -10,10 +10,10 @@ from django.core.exceptions import PermissionDenied
 from django.db import models
 from django.db.models import Q
 
-from reagents.models import Kept, NeverDeleted
+from reagents.models import Kept, NeverDeleted, Versioned
 
 
-class Centre(models.Model):
+class Centre(Versioned):
     """The one college or school that this installation serves."""
 
     class Region(models.TextChoices):
@@ -69,7 +69,7 @@ class UserManager(BaseUserManager.from_queryset(UserQuerySet)):  # type: ignore[
         return self.get(username__iexact=username)
 
 
-class User(AbstractBaseUser):
+class User(AbstractBaseUser, Versioned):
     """A person. Audit rows and frozen evidence name them by `token`, so that erasure breaks no hash."""
 
     uuid = models.UUIDField(default=uuid4, unique=True, editable=False)

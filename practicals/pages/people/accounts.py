@@ -20,6 +20,8 @@ from practicals.gate import PersonRequest
 from practicals.models import User
 from practicals.pages.people.forms import AccountForm
 from practicals.pages.people.lists import account_page
+from practicals.pages.stale import overtaken
+from reagents.models import Stale
 
 
 @require_safe
@@ -48,10 +50,13 @@ def new_account(request: PersonRequest) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def account(request: PersonRequest, uuid: UUID) -> HttpResponse:
     person = get_object_or_404(manageable_people(request.user), uuid=uuid)
-    form = AccountForm(request.POST or None, initial=_saved(person), person=person)
+    saved, standing = _saved(person), []
+    form = AccountForm(request.POST or None, initial=saved, person=person)
     if form.is_valid():
         try:
             change_account(by=request.user, person=person, **form.cleaned_data, now=timezone.now())
+        except Stale as error:
+            standing = overtaken(form, error, saved, version="seen_version")
         except (CannotChangeAccount, ValidationError) as error:
             _say(form, error)
         else:
@@ -60,8 +65,8 @@ def account(request: PersonRequest, uuid: UUID) -> HttpResponse:
             messages.success(request, f"The account of {person.name} is saved.")
             return redirect("people:accounts")
     # The name in the title is the saved one, also while what was typed is refused.
-    saved = User.objects.get(pk=person.pk)
-    return render(request, "practicals/people/account.html", {"form": form, "person": saved})
+    context = {"form": form, "person": User.objects.get(pk=person.pk), "standing": standing}
+    return render(request, "practicals/people/account.html", context)
 
 
 def _saved(person: User) -> dict[str, Any]:
@@ -70,6 +75,7 @@ def _saved(person: User) -> dict[str, Any]:
         "sort_name": person.sort_name,
         "roles": sorted(person.roles),
         "active": person.is_active,
+        "seen_version": person.version,
     }
 
 

@@ -111,9 +111,15 @@ class NewSecretForm(forms.Form):
         return cleaned
 
 
+def version_field() -> forms.IntegerField:
+    """The version of the record that the form showed."""
+    return forms.IntegerField(widget=forms.HiddenInput, min_value=1, max_value=2**31 - 1)
+
+
 class AccountForm(forms.Form):
     """A new account when `person` is None, else a change."""
 
+    seen_version = version_field()
     username = forms.CharField(
         label="Sign-in name",
         max_length=60,
@@ -153,7 +159,7 @@ class AccountForm(forms.Form):
     def __init__(self, *args: Any, person: User | None = None, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         if person is None:
-            del self.fields["active"]
+            del self.fields["active"], self.fields["seen_version"]
             return
         del self.fields["username"]
         self.fields["password"].label = "New password"
@@ -168,6 +174,7 @@ def zones() -> list[tuple[str, str]]:
 
 
 class CentreForm(forms.Form):
+    seen_version = version_field()
     name = forms.CharField(
         label="Name of the centre", max_length=120, error_messages=said("Give the centre's name.")
     )

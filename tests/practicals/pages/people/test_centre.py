@@ -14,6 +14,7 @@ from practicals.pages.zone import CentreZoneMiddleware
 from tests.factories import make_user
 
 ASKED = {
+    "seen_version": "1",
     "name": "Invented College",
     "time_zone": "Europe/Dublin",
     "region": "NIR",
