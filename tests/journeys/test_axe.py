@@ -26,6 +26,8 @@ AXE = {
     "runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"],
     "resultTypes": ["violations"],
 }
+#: Journeys whose pages differ from person to person.
+OWN = {"home", "bench", "my_work"}
 #: All that the colours of a scheme can change.
 CONTRAST = {"runOnly": {"type": "rule", "values": ["color-contrast"]}, "resultTypes": ["violations"]}
 
@@ -56,12 +58,12 @@ def kept(browser: Browser, demo: Demo) -> dict[str, str | dict]:
 
 @pytest.fixture(scope="module")
 def pages(browser: Browser, demo: Demo, kept: dict) -> list[tuple[str, str, str]]:
-    """One page per person's home and per view: the view's name, who opens it, its address."""
+    """One page per view, and per person where it is their own: the view's name, who opens it, its address."""
     found: dict[str, tuple[str, str, str]] = {}
     for who, state in kept.items():
         with _closing(browser.new_context(base_url=demo.address, storage_state=state)) as context:
             for view, address in crawl(context, demo.address):
-                key = f"{view} of {who}" if view == "home:home" else view
+                key = f"{view} of {who}" if view.split(":")[0] in OWN else view
                 found.setdefault(key, (key, who, address))
     return sorted(found.values(), key=lambda page: page[1])
 
@@ -126,6 +128,35 @@ def test_axe_finds_nothing_and_nothing_scrolls_sideways(
     assert faults + complaints.said == []
 
 
+def test_axe_finds_nothing_in_refusals_and_remarks(browser: Browser, demo: Demo, kept: dict):
+    """Pages that only typing brings about: refused forms, remarks on readings, the way to lock them."""
+    faults: list[str] = []
+    with _closing(browser.new_context(base_url=demo.address, storage_state=kept["Teacher"])) as context:
+        page = context.new_page()
+        page.goto("/plan/sessions/new/")
+        page.get_by_role("button", name="Plan the session").click()
+        page.get_by_text("Nothing was saved yet").first.wait_for()
+        faults += faults_of(page)
+    with _closing(browser.new_context(base_url=demo.address, storage_state=kept["bench"])) as context:
+        page = context.new_page()
+        page.goto("/bench/")
+        page.get_by_role("link", name="Enter readings").click()
+        page.fill("#id_origin", "2o")
+        page.fill("#id_front", "120")
+        page.fill("#id_l1_s1_centre", "150")
+        page.get_by_role("button", name="Save readings", exact=True).click()
+        page.locator("#id_origin_error").wait_for()
+        faults += faults_of(page)
+        page.fill("#id_origin", "20")
+        page.get_by_role("button", name="Save, and finish measuring").click()
+        page.get_by_role("heading", name="Still missing").wait_for()
+        faults += faults_of(page)
+        page.get_by_role("link", name="Back to my readings").click()
+        page.get_by_role("heading", name="Worth another look").wait_for()
+        faults += faults_of(page)
+    assert faults == []
+
+
 def faults_of(page: Page) -> Iterator[str]:
     """Narrow and wide, light and dark, without loading the page again."""
     page.evaluate(Axe().axe_script)
@@ -150,8 +181,8 @@ def test_the_pages_that_matter_are_among_those_opened(pages: list[tuple[str, str
     met = {view for view, _, _ in pages}
     wanted = {
         "people:sign_in", "people:bench_sign_in", "plan:new_session", "plan:session", "plan:requisition",
-        "prep:requisition", "prep:record_batch", "bench:session", "bench:readings", "board:board",
-        "board:learner", "marking:assignment", "marking:work", "my_work:work", "verify:plan",
+        "prep:requisition", "prep:record_batch", "bench:readings of bench", "board:board",
+        "board:learner", "marking:assignment", "marking:work", "verify:plan", "my_work:work of bench",
         "verify:portfolio", "people:accounts", "people:audit", "home:home of Teacher",
         "home:home of Technician",
     }  # fmt: skip
