@@ -31,10 +31,14 @@ def stop_below_top_mm(text: str) -> Decimal:
     .. [1] MET1 in SOURCES.csv: 10 mm below the top.
     """
     try:
-        stated = tomllib.loads(text, parse_float=Decimal).get("run", {}).get("stop_below_top_mm")
+        run = tomllib.loads(text, parse_float=Decimal).get("run")
     except tomllib.TOMLDecodeError:
-        stated = None
-    return Decimal(stated) if isinstance(stated, int | Decimal) and 0 < stated < 2000 else STOP_BELOW_TOP_MM
+        run = None
+    stated = run.get("stop_below_top_mm") if isinstance(run, dict) else None
+    if isinstance(stated, bool) or not isinstance(stated, int | Decimal):
+        return STOP_BELOW_TOP_MM
+    stop_mm = Decimal(stated)
+    return stop_mm if stop_mm.is_finite() and 0 < stop_mm <= 2000 else STOP_BELOW_TOP_MM
 
 
 def wanted_height_mm(*, paper_height_mm: Decimal, immersed_mm: Decimal, stop_mm: Decimal) -> float:

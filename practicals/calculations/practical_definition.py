@@ -105,10 +105,14 @@ class Hazard:
 
 @dataclass(frozen=True, slots=True)
 class Run:
-    """How long the development is expected to take [min] and when to stop it."""
+    """How long the development is expected to take [min] and when to stop it, in words.
+
+    `stop_below_top_mm` says it for the front tracker, below the paper's top edge; None for the usual 10 mm.
+    """
 
     expected_minutes: Decimal
     stop: str
+    stop_below_top_mm: Decimal | None = None
 
 
 @dataclass(frozen=True, slots=True)

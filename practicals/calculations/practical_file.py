@@ -185,7 +185,11 @@ def _chamber(entry: TableReader) -> Chamber:
 
 def _run(entry: TableReader) -> Run:
     minutes = entry.number("expected_minutes", at_most=2880) or Decimal(0)
-    run = Run(expected_minutes=minutes, stop=entry.text("stop"))
+    run = Run(
+        expected_minutes=minutes,
+        stop=entry.text("stop"),
+        stop_below_top_mm=entry.number("stop_below_top_mm", at_most=2000, required=False),
+    )
     entry.finish()
     return run
 
@@ -290,6 +294,12 @@ def _geometry(practical: PracticalDefinition) -> Iterator[str]:
         yield (
             f"paper: the origin line ({paper.origin_height_mm} mm) must be below the top of the paper"
             f" ({paper.height_mm} mm)."
+        )
+    stop_mm = practical.run.stop_below_top_mm
+    if stop_mm is not None and paper.height_mm - stop_mm <= paper.origin_height_mm:
+        yield (
+            f"run: stopping {stop_mm} mm below the top of the paper ({paper.height_mm} mm) leaves no run"
+            f" above the origin line ({paper.origin_height_mm} mm)."
         )
     if chamber.depth_mm + _CLEAR_OF_LIQUID_MM > paper.origin_height_mm:
         yield (

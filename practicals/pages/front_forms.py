@@ -13,8 +13,6 @@ from practicals.calculations.front_law import NoFitError
 from practicals.calculations.front_stop import front_above_surface
 from reagents.fields import LengthField
 
-EMPTY_FOR_NOW = "As 14:05. Leave it empty for now."
-
 
 class ClockField(forms.CharField):
     """A time of day that has passed; cleaned to a moment, or None if left empty."""
@@ -22,7 +20,7 @@ class ClockField(forms.CharField):
     widget = forms.TextInput(attrs={"type": "time", "class": "short", "autocomplete": "off"})
 
     def __init__(self, **more: Any) -> None:
-        super().__init__(required=False, help_text=EMPTY_FOR_NOW, **more)
+        super().__init__(required=False, **more)
 
     def to_python(self, value: Any) -> Any:
         text = str(super().to_python(value) or "").strip()
@@ -38,13 +36,13 @@ class PutInForm(forms.Form):
     """When the paper was put in, and how deep."""
 
     immersed = LengthField(
-        label="Immersed depth: how far its lower edge stands in the liquid",
+        label="Immersed depth",
         smallest=0,
         largest=100,
         places=1,
         above_zero=True,
     )
-    at = ClockField(label="Put in at")
+    at = ClockField(label="Put in at, if not now")
 
     def __init__(self, data: Any, *, depth_mm: Decimal, started_at: datetime | None) -> None:
         shown = f"{timezone.localtime(started_at):%H:%M}" if started_at else ""
@@ -65,7 +63,7 @@ class HeightForm(forms.Form):
             "invalid_choice": "Choose the liquid’s surface or the paper’s lower edge.",
         },
     )
-    at = ClockField(label="Read at")
+    at = ClockField(label="Read at, if not now")
 
     def __init__(self, data: Any, *, immersed_mm: Decimal) -> None:
         super().__init__(data, prefix="height")
@@ -86,7 +84,7 @@ class HeightForm(forms.Form):
 class OutForm(forms.Form):
     """When the paper came out."""
 
-    at = ClockField(label="Taken out at")
+    at = ClockField(label="Taken out at, if not now")
 
     def __init__(self, data: Any) -> None:
         super().__init__(data, prefix="out")

@@ -105,6 +105,8 @@ def test_staff_only_steps_and_hazards_carry_a_caution(name):
         ("height_mm = 150 ", "hieght_mm = 150", 'paper: "hieght_mm" is not an entry that is known here.'),
         ("height_mm = 150 ", "hieght_mm = 150", 'Was "height_mm" meant?'),
         ("height_mm = 150 ", "height_mm = 15", "must be below the top of the paper"),
+        ("[run]", "[run]\nstop_below_top_mm = 130", "leaves no run above the origin line (20 mm)"),
+        ("[run]", "[run]\nstop_below_top_mm = 0", '"stop_below_top_mm" must be above 0'),
         ("depth_mm = 8 ", "depth_mm = 16", "would wash the spots off"),
         ("width_mm = 180 ", "width_mm = 30", "do not fit on a paper 30 mm wide"),
         ('support = "paper"', 'support = "felt"', 'must be one of "paper", "tlc", not "felt"'),
