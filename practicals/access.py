@@ -61,6 +61,8 @@ URLS: dict[str, str] = {
     "plan:practical": "practicals.see_practicals",
     "plan:edit_practical": "practicals.edit_practical",
     "plan:published": "practicals.see_practicals",
+    "plan:add_reference": "practicals.edit_practical",
+    "plan:withdraw_reference": "practicals.edit_practical",
     "plan:sessions": "practicals.plan_session",
     "plan:new_session": "practicals.plan_session",
     "plan:session": "practicals.plan_session",

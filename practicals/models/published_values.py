@@ -1,4 +1,4 @@
-"""What is published for the analytes of a practical in exactly its system, in two queries."""
+"""What is published for the analytes of a practical in exactly its system, as the records have it."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -6,9 +6,10 @@ from decimal import Decimal
 from statistics import median
 
 from practicals.calculations.class_picture import Published
-from practicals.calculations.published import PublishedRf, sources, usable_for_comparison
-from practicals.calculations.published_system import PhasePart, published_in_system
+from practicals.calculations.reference_check import plain_name
+from practicals.models.measuring import ReferenceValue
 from practicals.models.practical import Analyte, Practical
+from practicals.models.reference_values import values_in_system
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,33 +22,33 @@ class PublishedHere:
 
 def published_here(practical: Practical) -> dict[str, PublishedHere]:
     """By the analyte's key. Unknowns have nothing published: that would give them away."""
-    parts = [
-        PhasePart(part.substance, part.amount, part.basis) for part in practical.mobile_phase.parts.all()
-    ]
+    values = values_in_system(practical)
     return {
-        analyte.key: _here(published_in_system(analyte.name, support=practical.support, parts=parts))
+        analyte.key: _here([one for one in values if plain_name(one.analyte) == plain_name(analyte.name)])
         if analyte.role == Analyte.Role.STANDARD
         else PublishedHere(None, ())
         for analyte in practical.analytes.all()
     }
 
 
-def _here(rows: Sequence[PublishedRf]) -> PublishedHere:
-    confirmed = usable_for_comparison(rows)
-    sentences = [_sentence(row) for row in rows]
+def _here(values: Sequence[ReferenceValue]) -> PublishedHere:
+    confirmed = [value for value in values if value.confirmed]
+    sentences = [_sentence(value) for value in values]
     if not confirmed:
         none = "No confirmed value is published for this very system, so nothing is compared with one."
         return PublishedHere(None, (none, *sentences))
-    values = sorted(row.rf for row in confirmed)
-    middle = Decimal(median(values))
-    if len(values) > 1:
+    middle = Decimal(median((value.rf_low + value.rf_high) / 2 for value in confirmed))
+    if len(confirmed) > 1:
         sentences.append(f"Compared with their median, {middle:.2f}.")
-    return PublishedHere(Published(middle, values[0], values[-1]), tuple(sentences))
+    lowest = min(value.rf_low for value in confirmed)
+    highest = max(value.rf_high for value in confirmed)
+    return PublishedHere(Published(middle, lowest, highest), tuple(sentences))
 
 
-def _sentence(row: PublishedRf) -> str:
-    source = sources().get(row.source_key)
-    named = source.title if source else row.source_key
-    if row.confirmed:
-        return f"Published for this very system: {row.rf} ({named})."
-    return f"Unconfirmed, shown and not compared: {row.rf} ({named})."
+def _sentence(value: ReferenceValue) -> str:
+    printed = f"{value.rf_low.normalize():f}"
+    if value.rf_high != value.rf_low:
+        printed += f" to {value.rf_high.normalize():f}"
+    if value.confirmed:
+        return f"Published for this very system: {printed} ({value.source})."
+    return f"Unconfirmed, shown and not compared: {printed} ({value.source})."

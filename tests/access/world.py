@@ -10,6 +10,7 @@ from assessment.actions.draw_sample import draw_sample
 from assessment.actions.submit_work import submit_work
 from assessment.models import DocumentJob, Work
 from practicals.actions.keep_file import keep_file
+from practicals.actions.load_reference_values import load_reference_values
 from practicals.models import LessonHelper, Paper, PaperPhoto, Role, User
 from reagents.models import Batch, Requisition, RequisitionLine
 from tests.conftest import Cast
@@ -33,6 +34,7 @@ class World:
             height_px=1,
             added_at=NOW,
         )
+        self.reference = load_reference_values(by=None, now=NOW)[0]
         self._prepare()
         self._assess()
         self.lesson_staff = self._staff(self.lesson)
@@ -122,6 +124,11 @@ class World:
             "people:class": lambda: {"uuid": self.cast.teaching_class.uuid},
             "plan:practical": lambda: {"uuid": self.session.practical.uuid},
             "plan:published": lambda: {"uuid": self.session.practical.uuid},
+            "plan:add_reference": lambda: {"uuid": self.session.practical.uuid},
+            "plan:withdraw_reference": lambda: {
+                "uuid": self.session.practical.uuid,
+                "value": self.reference.uuid,
+            },
             "plan:edit_practical": lambda: {"uuid": self.session.practical.uuid},
             "plan:reissue": lambda: {"uuid": self.session.uuid, "learner": self.cast.learner.uuid},
             "plan:lesson_staff": lambda: {"uuid": self.lesson.uuid},

@@ -26,6 +26,7 @@ from practicals.actions.give_lesson import give_lesson
 from practicals.actions.give_paper import give_paper
 from practicals.actions.issue_bench_codes import issue_bench_codes
 from practicals.actions.join_catch_up import join_catch_up
+from practicals.actions.load_reference_values import load_reference_values
 from practicals.actions.note_at_bench import note_at_bench
 from practicals.actions.plan_session import LessonPlan, plan_session
 from practicals.actions.send_requisition import send_requisition
@@ -46,6 +47,7 @@ def tell(*, now: datetime, base_address: str) -> None:
     cast = gather(now=now - timedelta(days=40), base_address=base_address)
     for text in shipped_practicals().values():
         add_practical(by=None, text=text, now=now - timedelta(days=40))
+    load_reference_values(by=None, now=now - timedelta(days=40))
     units = [add_unit(by=None, text=text, now=now - timedelta(days=40)) for text in shipped_unit_texts()]
     brief = work.brief_for(
         units[0], author=cast.teacher, checker=cast.lead_verifier, now=now - timedelta(days=36)

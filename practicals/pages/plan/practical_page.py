@@ -1,10 +1,8 @@
-"""What a practical's own page and its page of published values show."""
+"""What a practical's own page shows."""
 
 from dataclasses import dataclass
 
 from practicals.calculations.front_history import ExpectedTime
-from practicals.calculations.published import PublishedRf, Source, sources
-from practicals.calculations.published_system import PhasePart, published_in_system
 from practicals.models import Analyte, Practical
 from practicals.models.front_run import expected_time_of
 from reagents.models import RecipePart
@@ -29,13 +27,6 @@ class PracticalPage:
     expected: ExpectedTime | None
 
 
-@dataclass(frozen=True, slots=True)
-class PublishedRow:
-    analyte: Analyte
-    value: PublishedRf
-    source: Source | None
-
-
 def practical_page(practical: Practical) -> PracticalPage:
     analytes = list(practical.analytes.all())
     names = {analyte.key: analyte.name for analyte in analytes}
@@ -52,16 +43,3 @@ def practical_page(practical: Practical) -> PracticalPage:
         newest=editions[0],
         expected=expected_time_of(practical),
     )
-
-
-def published_rows(practical: Practical) -> list[PublishedRow]:
-    known = sources()
-    parts = [
-        PhasePart(part.substance, part.amount, part.basis) for part in practical.mobile_phase.parts.all()
-    ]
-    return [
-        PublishedRow(analyte, value, known.get(value.source_key))
-        for analyte in practical.analytes.all()
-        if analyte.role == Analyte.Role.STANDARD
-        for value in published_in_system(analyte.name, support=practical.support, parts=parts)
-    ]

@@ -1,4 +1,4 @@
-"""Practicals: list, one practical, its text, published values for its system."""
+"""Practicals: list, one practical, its text."""
 
 from django.contrib import messages
 from django.http import HttpResponse
@@ -11,7 +11,7 @@ from practicals.calculations.practical_file import PracticalFileError
 from practicals.gate import PersonRequest
 from practicals.models import Practical
 from practicals.pages.plan.practical_forms import PracticalForm
-from practicals.pages.plan.practical_page import practical_page, published_rows
+from practicals.pages.plan.practical_page import practical_page
 
 PRACTICALS = "Practicals"
 
@@ -54,13 +54,6 @@ def edit_practical(request: PersonRequest, uuid: str) -> HttpResponse:
     return render(
         request, "practicals/plan/edit_practical.html", {**context, "trail": trail_to(found, "Edit")}
     )
-
-
-def published(request: PersonRequest, uuid: str) -> HttpResponse:
-    found = get_object_or_404(Practical.objects.select_related("mobile_phase"), uuid=uuid)
-    context = {"practical": found, "rows": published_rows(found)}
-    trail = trail_to(found, "Published values")
-    return render(request, "practicals/plan/published.html", {**context, "trail": trail})
 
 
 def trail_to(practical: Practical, here: str = "") -> list[tuple[str, str]]:

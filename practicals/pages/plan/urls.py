@@ -2,14 +2,27 @@
 
 from django.urls import path
 
-from practicals.pages.plan import group_views, lesson_staff, practical_views, requisition_views, session_views
+from practicals.pages.plan import (
+    group_views,
+    lesson_staff,
+    practical_views,
+    reference_views,
+    requisition_views,
+    session_views,
+)
 
 app_name = "plan"
 urlpatterns = [
     path("practicals/", practical_views.practicals, name="practicals"),
     path("practicals/<uuid:uuid>/", practical_views.practical, name="practical"),
     path("practicals/<uuid:uuid>/edit/", practical_views.edit_practical, name="edit_practical"),
-    path("practicals/<uuid:uuid>/published/", practical_views.published, name="published"),
+    path("practicals/<uuid:uuid>/published/", reference_views.published, name="published"),
+    path("practicals/<uuid:uuid>/published/add/", reference_views.add_reference, name="add_reference"),
+    path(
+        "practicals/<uuid:uuid>/published/<uuid:value>/withdraw/",
+        reference_views.withdraw_reference,
+        name="withdraw_reference",
+    ),
     path("sessions/", session_views.sessions, name="sessions"),
     path("sessions/new/", session_views.new_session, name="new_session"),
     path("sessions/<uuid:uuid>/", session_views.session, name="session"),

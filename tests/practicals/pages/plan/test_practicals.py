@@ -5,7 +5,9 @@ import uuid
 import pytest
 from django.urls import reverse
 
+from practicals.actions.load_reference_values import load_reference_values
 from practicals.models import Practical
+from tests.factories import NOW
 
 
 def save(client, practical, text, query=""):
@@ -92,6 +94,7 @@ def test_an_edition_keeps_its_slug(as_, cast, shipped):
 
 
 def test_an_unconfirmed_value_says_that_it_judges_nobody(as_, cast, shipped):
+    load_reference_values(by=None, now=NOW)
     text = as_(cast.teacher).get(reverse("plan:published", args=[shipped.uuid])).content.decode()
     assert "unconfirmed" in text
     assert "not used to judge anyone" in text
