@@ -31,6 +31,7 @@ from practicals.actions.note_at_bench import note_at_bench
 from practicals.actions.plan_session import LessonPlan, plan_session
 from practicals.actions.send_requisition import send_requisition
 from practicals.actions.set_passphrase import set_passphrase
+from practicals.actions.release_results import release_results
 from practicals.actions.start_session import start_session
 from practicals.calculations.practical_file import shipped_practicals
 from practicals.models import LessonHelper, Practical, Session, TeachingClass, User
@@ -104,6 +105,7 @@ def _past_session(cast: Cast, rng: random.Random, now: datetime) -> tuple[Sessio
     bench.register(session, teacher=cast.teacher, absent=absent, late=late, now=starts)
     _measure_past(cast, session, rng, absent=absent, starts=starts)
     end_bench_work(by=cast.teacher, session=session, now=starts + timedelta(hours=2))
+    release_results(by=cast.teacher, session=session, now=starts + timedelta(hours=3))
     close_session(by=cast.teacher, session=session, now=starts + timedelta(days=1))
     _give_passphrase(session, cast, starts + timedelta(hours=2), absent=absent)
     return session, absent
