@@ -30,6 +30,7 @@ from practicals.models import (
     Session,
     User,
 )
+from practicals.models.front_run import FrontRun, front_runs
 from practicals.models.help_setting import help_setting_for
 from practicals.models.paper import PaperQuerySet
 from practicals.models.readings import ReadingSetQuerySet
@@ -54,6 +55,7 @@ class PaperAtBench:
     readings: ReadingSet | None
     review: Review | None
     own_group: bool
+    front: FrontRun
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,16 +138,18 @@ def bench_of(user: User, session: Session) -> Bench:
     group = members[0].group if members else None
     papers = list(_papers(user).filter(group__session=session))
     sets = {one.paper_id: one for one in _sets(user).filter(paper__in=papers)}
+    fronts = front_runs(papers, session.practical, timezone.now())
     return Bench(
         session=session,
         lessons=tuple(session.lessons.all()),
         group=group,
         mates=tuple(member.learner for member in members if member.learner_id != user.pk),
-        papers=tuple(_at_bench(user, paper, sets.get(paper.pk), group) for paper in papers),
+        papers=tuple(_at_bench(user, sets.get(paper.pk), group, fronts[paper.pk]) for paper in papers),
     )
 
 
-def _at_bench(user: User, paper: Paper, readings: ReadingSet | None, group: Group | None) -> PaperAtBench:
+def _at_bench(user: User, readings: ReadingSet | None, group: Group | None, front: FrontRun) -> PaperAtBench:
+    paper = front.paper
     if readings is not None:
         readings.paper = paper
     own_group = group is not None and paper.group_id == group.pk
@@ -155,6 +159,7 @@ def _at_bench(user: User, paper: Paper, readings: ReadingSet | None, group: Grou
         readings=readings,
         review=review(readings) if readings is not None else None,
         own_group=own_group,
+        front=front,
     )
 
 

@@ -313,3 +313,15 @@ def test_past_papers_become_the_expected_time(cast, as_, paper, at, run_up):
     fresh = later.groups.first().papers.get()
     front = reverse("bench:front", args=[fresh.uuid])
     assert said in as_(learner).get(front).content.decode()
+
+
+def test_the_learners_session_page_says_when_to_take_out(cast, as_, paper, at, run_up):
+    client = as_(cast.group_mate)
+    address = reverse("bench:session", args=[cast.session.uuid])
+    assert "Solvent front:" not in client.get(address).content.decode()
+    run_up(paper, {25: 51.0})
+    at(26)
+    shown = client.get(address).content.decode()
+    assert "take out at 11:40 (11:20 to 13:00)" in shown
+    assert reverse("bench:front", args=[paper.uuid]) in shown
+    assert "take out at" not in as_(cast.rival).get(address).content.decode()
