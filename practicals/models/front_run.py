@@ -51,7 +51,13 @@ class FrontRun:
     def is_wanted_out(self) -> bool:
         """Somebody is to look at once, or to take it out."""
         stage = self.prediction.stage if self.prediction else ""
-        return not self.is_over and stage in {"there", "gone", "due"}
+        return not self.is_over and not self.was_left_open and stage in {"there", "gone", "due"}
+
+    @property
+    def was_left_open(self) -> bool:
+        """Bench work has ended, and nobody noted when the paper came out: nobody is to be sent to it."""
+        ended = self.paper.group.session.readings_locked_at is not None
+        return ended and self.development is not None and not self.is_over
 
     @property
     def wanted_above_edge_mm(self) -> Decimal:
@@ -81,6 +87,8 @@ class FrontRun:
 
     @property
     def _said(self) -> tuple[str, FrontKind]:
+        if self.was_left_open:
+            return "nobody noted when it came out", "open"
         out = self.development.taken_out_at if self.development else None
         return front_words(self.prediction, taken_out=timezone.localtime(out) if out else None, now=self.at)
 

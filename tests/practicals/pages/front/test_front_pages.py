@@ -325,3 +325,17 @@ def test_the_learners_session_page_says_when_to_take_out(cast, as_, paper, at, r
     assert "take out at 11:40 (11:20 to 13:00)" in shown
     assert reverse("bench:front", args=[paper.uuid]) in shown
     assert "take out at" not in as_(cast.rival).get(address).content.decode()
+
+
+def test_nobody_is_sent_to_a_paper_once_bench_work_has_ended(cast, as_, paper, page, at, run_up):
+    run_up(paper, {95: 102})
+    at(96)
+    board = reverse("board:live", args=[cast.session.uuid])
+    client = as_(cast.teacher)
+    assert "take out now" in client.get(board).content.decode()
+    cast.session.readings_locked_at = at(97)
+    cast.session.save()
+    shown = client.get(board).content.decode()
+    assert "take out now" not in shown
+    assert "nobody noted when it came out" in shown
+    assert "Take the paper out now" not in page(cast.learner)
