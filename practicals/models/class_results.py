@@ -22,6 +22,8 @@ from practicals.models.readings import ReadingSet
 from practicals.models.session import Session
 from practicals.models.values_read import ValueRead, by_analyte, values_of
 
+#: As wide as fits a phone with letters that can be read.
+_PHONE_MM = 90.0
 _OTHERS, _OWN = "the others", "your own"
 
 
@@ -179,7 +181,9 @@ def _among(
 def _unnamed(name: str, ordered: Sequence[tuple[Decimal, str]], known: Published | None) -> Picture:
     # The others come first, so that they have the same mark in every picture.
     apart = sorted(ordered, key=lambda one: one[1] == _OWN)
-    picture = class_picture(name, [Reading(rf, whose) for rf, whose in apart], published=known)
+    picture = class_picture(
+        name, [Reading(rf, whose) for rf, whose in apart], published=known, width_mm=_PHONE_MM
+    )
     own = " and ".join(f"{rounded(rf)}" for rf, whose in ordered if whose == _OWN)
     yours = f" Your own: {own}." if own else " None of them is yours."
     text = f"{name}: {len(ordered)} values of the class, {ordered[0][0]:.2f} to {ordered[-1][0]:.2f}.{yours}"

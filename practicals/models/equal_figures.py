@@ -2,7 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Collection
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from uuid import UUID
 
@@ -24,6 +24,7 @@ class EqualFigures:
 
     session: int
     paper: int
+    paper_uuid: UUID
     paper_name: str
     first: Reader
     second: Reader
@@ -46,6 +47,7 @@ class EqualFigures:
 class _Set:
     session: int
     paper: int
+    paper_uuid: UUID
     paper_name: str
     reader: Reader
     division_mm: Decimal
@@ -77,7 +79,16 @@ def _questions(sets: list[_Set]) -> list[EqualFigures]:
         paper = papers[found.papers[0]]
         first, second = sorted((readers[found.first], readers[found.second]), key=lambda one: one.pk)
         asked.append(
-            EqualFigures(paper.session, paper.paper, paper.paper_name, first, second, found, answers=())
+            EqualFigures(
+                paper.session,
+                paper.paper,
+                paper.paper_uuid,
+                paper.paper_name,
+                first,
+                second,
+                found,
+                answers=(),
+            )
         )
     return asked
 
@@ -89,18 +100,7 @@ def _with_answers(found: list[EqualFigures]) -> list[EqualFigures]:
     answers = SameFiguresAnswer.objects.filter(paper__in={one.paper for one in found})
     for answer in answers.select_related("by"):
         given[answer.paper_id, answer.first_id, answer.second_id].append(answer)
-    return [
-        EqualFigures(
-            one.session,
-            one.paper,
-            one.paper_name,
-            one.first,
-            one.second,
-            one.found,
-            tuple(given[one.paper, one.first.pk, one.second.pk]),
-        )
-        for one in found
-    ]
+    return [replace(one, answers=tuple(given[one.paper, one.first.pk, one.second.pk])) for one in found]
 
 
 def _sets(sessions: Collection[int]) -> list[_Set]:
@@ -110,6 +110,7 @@ def _sets(sessions: Collection[int]) -> list[_Set]:
         found[row.pk] = _Set(
             row.session_id,
             row.paper_id,
+            row.paper.uuid,
             f"{row.paper.group.number}{row.paper.letter}",
             Reader(row.learner_id, row.learner.uuid, row.learner.name),
             row.session.practical.ruler_division_mm,

@@ -13,6 +13,7 @@ from practicals.calculations.suspects import RULE
 from practicals.documents.class_table import values_csv, values_xlsx
 from practicals.models import Session
 from practicals.models.class_results import class_results
+from practicals.models.equal_figures import equal_figures
 from practicals.pages.board.around import StaffRequest, session_to_end, trail_from
 
 _XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
@@ -23,6 +24,7 @@ def results(request: StaffRequest, uuid: UUID) -> HttpResponse:
     context = {
         "session": session,
         "results": class_results(session),
+        "questions": equal_figures([session.pk]),
         "rule": RULE,
         "trail": trail_from(session, ("Class results", "")),
     }

@@ -57,6 +57,12 @@ def test_the_teacher_sees_a_question_with_its_chance(cast, alike, page):
     assert "Not answered yet." in text
 
 
+def test_the_class_results_lead_to_the_question(cast, alike, page):
+    text = page(cast.teacher, "results", cast.session.uuid)
+    assert f"{reverse('board:paper', args=[alike.uuid])}#same-figures" in text
+    assert "not answered yet" in text
+
+
 def test_sets_that_differ_are_no_question(cast, paper, page):
     read(paper, cast.learner)
     read(paper, cast.group_mate, shift=1)
