@@ -163,7 +163,7 @@ def _row(lane: LaneReview, spot: SpotReview, places: int, measured: SpotMeasured
         centre=_mm(spot.centre_mm, places),
         front=_mm(lane.front_mm, places),
         rf=_without_k(measured.rf.reported.text) if measured and measured.rf else "",
-        relative=_without_k(measured.relative_text) if measured else "",
+        relative=measured.relative_text if measured else "",
         stated=spot.stated,
         verdict=spot.verdict.partition(":")[0] if measured else "",
     )
@@ -194,13 +194,7 @@ def _remarks(review: Review) -> Iterator[str]:
 
 def _worth(measured: Measured) -> Iterator[str]:
     """What makes the values uncertain, how long a run would do, how well spots stand apart, shared slips."""
-    causes: dict[str, list[str]] = {}
-    for one in measured.spots:
-        if one.rf is not None:
-            causes.setdefault(one.rf.causes[0].name, []).append(f"{one.spot.lane}")
-    for cause, lanes in causes.items():
-        named = ", ".join(dict.fromkeys(lanes))
-        yield f"Lane{'s' if ',' in named else ''} {named}: uncertain mostly through {cause}."
+    yield from measured.causes
     if measured.run:
         yield measured.run
     yield from (pair.sentence for pair in measured.neighbours)

@@ -68,10 +68,11 @@ class SpotMeasured:
 
     @property
     def relative_text(self) -> str:
-        """R_rel with its uncertainty, without the standard's name; empty if there is none."""
+        """R_rel with its expanded uncertainty (k = 2) and no more; empty if there is none."""
         if self.relative is None:
             return ""
-        return self.relative.reported.text if self.relative.reported else f"{self.relative.value:.2f}"
+        found = self.relative.reported
+        return found.text.partition(" (")[0] if found else f"{self.relative.value:.2f}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,6 +104,19 @@ class Measured:
     def unknowns(self) -> tuple[SpotMeasured, ...]:
         """The spots of unknowns that could be compared."""
         return tuple(spot for spot in self.spots if spot.identification)
+
+    @property
+    def causes(self) -> tuple[str, ...]:
+        """What makes the values uncertain, as sentences, lanes with the same largest cause together."""
+        lanes: dict[str, list[str]] = {}
+        for one in self.spots:
+            if one.rf is not None:
+                lanes.setdefault(one.rf.causes[0].name, []).append(str(one.spot.lane))
+        return tuple(
+            f"Lane{'s' if len(set(found)) > 1 else ''} {', '.join(dict.fromkeys(found))}: uncertain mostly"
+            f" through {cause}."
+            for cause, found in lanes.items()
+        )
 
     @property
     def slip(self) -> str:

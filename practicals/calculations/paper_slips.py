@@ -249,7 +249,9 @@ def _sentences(
         yield "No single slip explains more than half of the values that are not right; look at each."
     elif verdict == "none":
         yield "None of the usual slips explains the values that are not right."
-    yield from (pattern.sentence for pattern in patterns)
+    if 2 * len(wrong) > len(spots):
+        # Where most values are right, what all of them share is within rounding.
+        yield from (pattern.sentence for pattern in patterns)
 
 
 def _left_over(slip: PaperSlip, wrong: Sequence[StatedSpot]) -> Iterator[str]:
