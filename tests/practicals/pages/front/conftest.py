@@ -2,10 +2,11 @@ from datetime import timedelta
 from decimal import Decimal
 
 import pytest
+from django.urls import reverse
 
 from practicals.actions.mark_front import mark_front
 from practicals.actions.start_development import start_development
-from practicals.models import Paper
+from practicals.models import Centre, Paper
 from tests.factories import NOW
 
 
@@ -41,3 +42,25 @@ def run_up(cast):
             )
 
     return run
+
+
+@pytest.fixture
+def by_the_law():
+    """Heights by minute, computed from z^2 = k t, so that what a page must say follows from the law."""
+    # 10.2 mm per root of a minute, k = 104.04 mm^2/min (Lucas-Washburn, K_WF): 102 mm after 100 min.
+    return {16: 40.8, 49: 71.4, 64: 81.6}
+
+
+@pytest.fixture(autouse=True)
+def utc(centre):
+    Centre.objects.update(time_zone="UTC")
+
+
+@pytest.fixture
+def page(as_, at, paper):
+    def read(person, journey="bench"):
+        response = as_(person).get(reverse(f"{journey}:front", args=[paper.uuid]))
+        assert response.status_code == 200
+        return response.content.decode()
+
+    return read

@@ -1,21 +1,10 @@
 import uuid
 
 import pytest
-from django.db import connection
-from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
-from practicals.models import Centre, Development, FrontMark
-from tests.factories import NOW, make_class, make_readings, make_session
-
-# z = 10.2 mm per root of a minute: 102 mm after 100 min. Heights by the law itself, so that what the page
-# must say follows from z^2 = k t with k = 104.04 mm^2/min (Lucas-Washburn, K_WF in the sources).
-BY_THE_LAW = {16: 40.8, 49: 71.4, 64: 81.6}
-
-
-@pytest.fixture(autouse=True)
-def utc(centre):
-    Centre.objects.update(time_zone="UTC")
+from practicals.models import Development, FrontMark
+from tests.factories import NOW, make_readings
 
 
 @pytest.fixture
@@ -25,16 +14,6 @@ def send(as_, at, paper):
         return as_(person).post(address, {"once": uuid.uuid4(), **data})
 
     return post
-
-
-@pytest.fixture
-def page(as_, at, paper):
-    def read(person, journey="bench"):
-        response = as_(person).get(reverse(f"{journey}:front", args=[paper.uuid]))
-        assert response.status_code == 200
-        return response.content.decode()
-
-    return read
 
 
 def height(text, **more):
@@ -75,8 +54,8 @@ def test_the_time_is_wide_at_first_and_renewed_from_three_heights(cast, paper, p
     assert "Take out at 11:40 (11:20 to 13:00), a wide guess" in page(cast.learner)
 
 
-def test_three_heights_spread_over_the_run_narrow_the_time(cast, paper, page, at, run_up):
-    run_up(paper, BY_THE_LAW)
+def test_three_heights_spread_over_the_run_narrow_the_time(cast, paper, page, at, run_up, by_the_law):
+    run_up(paper, by_the_law)
     at(65)
     shown = page(cast.learner)
     assert "Take out at 11:40 (11:" in shown
@@ -84,8 +63,8 @@ def test_three_heights_spread_over_the_run_narrow_the_time(cast, paper, page, at
     assert "3 heights, from 40.8 mm after 16 min to 81.6 mm after 64 min" in shown
 
 
-def test_it_never_tells_a_time_when_the_front_is_there_or_was_due(cast, paper, page, at, run_up):
-    run_up(paper, BY_THE_LAW)
+def test_it_never_tells_a_time_when_the_front_is_there_or_was_due(cast, paper, page, at, run_up, by_the_law):
+    run_up(paper, by_the_law)
     at(101)
     shown = page(cast.learner)
     assert "Look now" in shown
@@ -177,8 +156,8 @@ def test_a_height_is_withdrawn_and_leaves_the_list(cast, paper, send, page, at, 
     assert mark.withdrawn_at is not None
 
 
-def test_out_and_back_in(cast, paper, send, page, at, run_up):
-    run_up(paper, BY_THE_LAW)
+def test_out_and_back_in(cast, paper, send, page, at, run_up, by_the_law):
+    run_up(paper, by_the_law)
     at(99)
     send(cast.learner, do="out", **{"out-at": "11:38"})
     shown = page(cast.learner)
@@ -188,8 +167,8 @@ def test_out_and_back_in(cast, paper, send, page, at, run_up):
     assert Development.objects.get().taken_out_at is None
 
 
-def test_a_wrong_time_of_taking_out_is_said_so(cast, paper, send, at, run_up):
-    run_up(paper, BY_THE_LAW)
+def test_a_wrong_time_of_taking_out_is_said_so(cast, paper, send, at, run_up, by_the_law):
+    run_up(paper, by_the_law)
     at(70)
     for wrong in ("11:03", "12:30", "soon"):
         shown = send(cast.learner, do="out", **{"out-at": wrong}).content.decode()
@@ -230,8 +209,8 @@ def test_a_paper_given_to_measure_is_not_ones_own_to_follow(cast, as_, paper, at
     assert as_(cast.rival).get(reverse("bench:front", args=[paper.uuid])).status_code == 404
 
 
-def test_a_closed_session_shows_and_no_longer_changes(cast, paper, page, at, run_up):
-    run_up(paper, BY_THE_LAW)
+def test_a_closed_session_shows_and_no_longer_changes(cast, paper, page, at, run_up, by_the_law):
+    run_up(paper, by_the_law)
     cast.session.readings_locked_at = cast.session.closed_at = at(70)
     cast.session.save()
     shown = page(cast.teacher, "board")
@@ -245,97 +224,3 @@ def test_a_paper_too_short_for_its_liquid_gets_a_sentence(cast, paper, page, at,
     run_up(paper, {5: 4})
     at(6)
     assert "ends too near the liquid" in page(cast.learner)
-
-
-def queries(client, address):
-    with CaptureQueriesContext(connection) as found:
-        assert client.get(address).status_code == 200
-    return len(found)
-
-
-def test_as_many_queries_for_many_heights_as_for_one(cast, as_, paper, at, run_up):
-    address = reverse("bench:front", args=[paper.uuid])
-    client = as_(cast.learner)
-    run_up(paper, {5: 20})
-    few = queries(client, address)
-    run_up(paper, {n: 20 + n for n in range(6, 40)})
-    assert queries(client, address) == few
-
-
-def test_the_board_takes_as_many_queries_for_many_papers_in_as_for_one(cast, as_, at, run_up):
-    def board_of(learners):
-        session = make_session(
-            teacher=cast.teacher,
-            teaching_class=make_class("", teacher=cast.teacher, learners=learners),
-            practical=cast.session.practical,
-        )
-        for group in session.groups.all():
-            run_up(group.papers.get(), {10: 32, 20: 45}, by=cast.teacher)
-        return reverse("board:live", args=[session.uuid])
-
-    client = as_(cast.teacher)
-    assert queries(client, board_of(3)) == queries(client, board_of(30))
-
-
-def test_the_board_says_when_to_take_out_and_that_it_is_time(cast, as_, paper, at, run_up):
-    client = as_(cast.teacher)
-    address = reverse("board:live", args=[cast.session.uuid])
-    assert "in the chamber" not in client.get(address).content.decode()
-    run_up(paper, {})
-    assert "in the chamber, front not read yet" in client.get(address).content.decode()
-    run_up(paper, {25: 51.0})
-    at(26)
-    assert "take out at 11:40 (11:20 to 13:00)" in client.get(address).content.decode()
-    run_up(paper, {95: 102})
-    at(96)
-    assert "take out now" in client.get(address).content.decode()
-    of_paper = client.get(reverse("board:paper", args=[paper.uuid])).content.decode()
-    assert "Heights of the front above the liquid" in of_paper
-    assert reverse("board:front", args=[paper.uuid]) in of_paper
-
-
-def test_past_papers_become_the_expected_time(cast, as_, paper, at, run_up):
-    run_up(paper, BY_THE_LAW)
-    practical = reverse("plan:practical", args=[cast.session.practical.uuid])
-    client = as_(cast.teacher)
-    assert "past sessions" not in client.get(practical).content.decode()
-    cast.session.readings_locked_at = cast.session.closed_at = at(120)
-    cast.session.save()
-    said = "from 1 paper of past sessions: 100 min"
-    assert said in client.get(practical).content.decode()
-    later = make_session(
-        teacher=cast.teacher,
-        teaching_class=make_class("", teacher=cast.teacher),
-        practical=cast.session.practical,
-    )
-    assert said in client.get(reverse("plan:session", args=[later.uuid])).content.decode()
-    learner = later.members.first().learner
-    fresh = later.groups.first().papers.get()
-    front = reverse("bench:front", args=[fresh.uuid])
-    assert said in as_(learner).get(front).content.decode()
-
-
-def test_the_learners_session_page_says_when_to_take_out(cast, as_, paper, at, run_up):
-    client = as_(cast.group_mate)
-    address = reverse("bench:session", args=[cast.session.uuid])
-    assert "Solvent front:" not in client.get(address).content.decode()
-    run_up(paper, {25: 51.0})
-    at(26)
-    shown = client.get(address).content.decode()
-    assert "take out at 11:40 (11:20 to 13:00)" in shown
-    assert reverse("bench:front", args=[paper.uuid]) in shown
-    assert "take out at" not in as_(cast.rival).get(address).content.decode()
-
-
-def test_nobody_is_sent_to_a_paper_once_bench_work_has_ended(cast, as_, paper, page, at, run_up):
-    run_up(paper, {95: 102})
-    at(96)
-    board = reverse("board:live", args=[cast.session.uuid])
-    client = as_(cast.teacher)
-    assert "take out now" in client.get(board).content.decode()
-    cast.session.readings_locked_at = at(97)
-    cast.session.save()
-    shown = client.get(board).content.decode()
-    assert "take out now" not in shown
-    assert "nobody noted when it came out" in shown
-    assert "Take the paper out now" not in page(cast.learner)
