@@ -3,7 +3,7 @@
 from datetime import datetime, timedelta
 from typing import Any
 
-from django.db.models import Count, Exists, OuterRef, Q, QuerySet
+from django.db.models import Count, Exists, Min, OuterRef, Q, QuerySet
 
 from assessment.models.brief import Assignment, Brief
 from assessment.models.decision import Feedback
@@ -63,6 +63,27 @@ def requisitions_ahead(now: datetime) -> list[Any]:
         .filter(needed_at__gte=now - timedelta(hours=12), needed_at__lte=now + AHEAD)
         .annotate(to_make=Count("lines", filter=no_batch, distinct=True))
         .order_by("needed_at")[:ROWS]
+    )
+
+
+def sessions_with_chambers(sessions: QuerySet[Session], now: datetime) -> list[Any]:
+    """Sessions of today and the days ahead, with how many chambers there are (`chambers`, `empty`)."""
+    near = sessions.filter(
+        closed_at=None,
+        lessons__starts_at__gte=now - timedelta(hours=12),
+        lessons__starts_at__lte=now + AHEAD,
+    ).values("pk")
+    no_batch = Q(groups__chambers__batch=None) & Q(groups__chambers__isnull=False)
+    return list(
+        Session.objects.filter(pk__in=near)
+        .annotate(
+            first_lesson=Min("lessons__starts_at"),
+            chambers=Count("groups__chambers", distinct=True),
+            empty=Count("groups__chambers", filter=no_batch, distinct=True),
+        )
+        .select_related("practical")
+        .prefetch_related("lessons")
+        .order_by("first_lesson")[:ROWS]
     )
 
 

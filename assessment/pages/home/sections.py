@@ -8,8 +8,9 @@ from django.urls import reverse
 
 from assessment.access import own_works, verifiable_portfolios
 from assessment.models import Work, waiting
-from practicals.access import bench_sessions, led_lessons, planned_sessions
+from practicals.access import bench_sessions, fillable_sessions, led_lessons, planned_sessions
 from practicals.models import Role, User
+from practicals.models.filling import nameless_title
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,7 +101,7 @@ def _technician(user: User, now: datetime) -> Sequence[Section]:
             "To have ready",
             [
                 Row(
-                    f"{r.title}, {r.room}",
+                    r.title,
                     reverse("prep:requisition", args=[r.uuid]),
                     r.needed_at,
                     f"{r.to_make} to make" if r.to_make else "all made",
@@ -109,7 +110,21 @@ def _technician(user: User, now: datetime) -> Sequence[Section]:
                 for r in waiting.requisitions_ahead(now)
             ],
             "Nothing is requested for the next two weeks.",
-        )
+        ),
+        _section(
+            "Chambers to fill",
+            [
+                Row(
+                    nameless_title(s),
+                    reverse("board:chambers", args=[s.uuid]),
+                    s.first_lesson,
+                    f"{s.empty} of {s.chambers} empty" if s.empty else "all filled",
+                    "open" if s.empty else "done",
+                )
+                for s in waiting.sessions_with_chambers(fillable_sessions(user), now)
+            ],
+            "No lesson in the next two weeks needs a chamber.",
+        ),
     ]
 
 
