@@ -62,6 +62,9 @@ class AssignmentQuerySet(KeptQuerySet):
     def for_list(self) -> "AssignmentQuerySet":
         return self.select_related("brief__unit", "teaching_class", "assessor").prefetch_related("sessions")
 
+    def on_session(self, session: Session) -> "AssignmentQuerySet":
+        return self.filter(sessions=session).select_related("brief", "teaching_class")
+
     def for_page(self) -> "AssignmentQuerySet":
         return self.for_list().select_related("issued_by").prefetch_related("brief__criteria")
 

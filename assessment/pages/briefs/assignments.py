@@ -34,7 +34,9 @@ def new(request: PersonRequest) -> HttpResponse:
             if "issue" in request.POST:
                 _issue(request, made)
             return redirect("marking:assignment", made.uuid)
-    return render(request, "assessment/briefs/new_assignment.html", {"form": form, "session": session})
+    already = readable_assignments(request.user).on_session(session)
+    context = {"form": form, "session": session, "already": already}
+    return render(request, "assessment/briefs/new_assignment.html", context)
 
 
 @require_POST

@@ -329,3 +329,13 @@ def test_lists_take_the_same_queries_for_few_and_many(cast, as_):
     few = [count(*page) for page in pages]
     more()
     assert [count(*page) for page in pages] == few
+
+
+def test_a_session_that_has_an_assignment_says_so_before_a_second_is_made(cast, signed, as_):
+    page = f"{reverse('briefs:new_assignment')}?session={cast.session.uuid}"
+    assert "has an assignment already" not in as_(cast.teacher).get(page).content.decode()
+    sent = assignment_text(cast, signed)
+    send(as_(cast.teacher), "briefs:new_assignment", query=f"?session={cast.session.uuid}", **sent)
+    shown = as_(cast.teacher).get(page).content.decode()
+    assert "has an assignment already" in shown
+    assert reverse("marking:assignment", args=[Assignment.objects.get().uuid]) in shown
