@@ -122,7 +122,7 @@ def test_finishing_saves_first_and_says_what_is_missing(learner, paper):
     assert answer.url == url("lock", paper)
     html = learner.get(answer.url).content.decode()
     assert "The solvent front has not been read." in html
-    assert "Lane 1, glycine: your own R_f of spot 1 is not given." in html
+    assert "Lane 1, glycine: your own <i>R</i><sub>f</sub> of spot 1 is not given." in html
 
 
 def test_looking_at_the_page_locks_nothing(learner, cast, paper):
