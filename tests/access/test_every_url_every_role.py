@@ -29,7 +29,9 @@ def outcome(response: HttpResponseBase) -> str:
     # With where to go on afterwards; signing out leads to the same page without it.
     asked = f"{reverse('people:sign_in')}?next="
     to_sign_in = response.status_code == 302 and response["Location"].startswith(asked)
-    return "sign in" if to_sign_in else "opens"
+    # A form sent without a sign-in comes back to be sent again after one.
+    kept = "kept_entry.html" in {template.name for template in getattr(response, "templates", ())}
+    return "sign in" if to_sign_in or (kept and response.status_code == 403) else "opens"
 
 
 def form(world: World) -> dict[str, str]:
