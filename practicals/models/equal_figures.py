@@ -6,9 +6,13 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from uuid import UUID
 
+from practicals.calculations.read_division import read_division
 from practicals.calculations.same_figures import ReadSet, SameFigures, same_figures
 from practicals.models.measuring import SameFiguresAnswer
 from practicals.models.readings import LaneReading, ReadingSet, SpotReading
+
+#: A question is asked where chance would raise one in at most so many sessions.
+SHOWN_AT_MOST = 0.05
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,12 +72,23 @@ def equal_figures(sessions: Collection[int]) -> list[EqualFigures]:
 
 
 def _questions(sets: list[_Set]) -> list[EqualFigures]:
+    """Sets that were read to the same division are compared: agreement is rarer the finer both read.
+
+    The chance that is shown is shared out among the divisions, so that it holds for the session.
+    """
     readers = {str(one.reader.pk): one.reader for one in sets}
     papers = {str(one.paper): one for one in sets}
-    questions = same_figures(
-        [ReadSet(str(one.reader.pk), str(one.paper), one.readings) for one in sets],
-        division_mm=float(sets[0].division_mm),
-    )
+    by_division: dict[Decimal, list[ReadSet]] = defaultdict(list)
+    for one in sets:
+        read = read_division(tuple(one.readings.values()), ruler_division_mm=one.division_mm)
+        by_division[read].append(ReadSet(str(one.reader.pk), str(one.paper), one.readings))
+    questions = [
+        question
+        for division, alike in by_division.items()
+        for question in same_figures(
+            alike, division_mm=float(division), shown_at_most=SHOWN_AT_MOST / len(by_division)
+        )
+    ]
     asked = []
     for found in questions:
         paper = papers[found.papers[0]]
