@@ -20,6 +20,7 @@ from practicals.models import (
     SpotReading,
 )
 from practicals.models.equal_figures import equal_figures
+from tests.access.world import World
 from tests.factories import NOW, make_assignment, make_readings, make_user
 
 #: With the front 21 readings: that any of 12 readers' pairs agree in all is rarer than 1 time in 20.
@@ -140,6 +141,24 @@ def test_the_assessor_sees_question_and_answer(cast, alike, as_, post):
     other = Work.objects.get(assignment=assignment, learner=cast.rival)
     text = as_(cast.teacher).get(reverse("marking:work", args=[other.uuid])).content.decode()
     assert "Same figures" not in text
+
+
+def test_the_verifier_sees_question_and_answer_but_not_the_other_readers_name(cast, paper, as_, post):
+    world = World(cast)
+    read(paper, cast.group_mate)
+    mine = world.readings
+    for lane in paper.lanes.all():
+        kept, _ = LaneReading.objects.get_or_create(reading_set=mine, lane=lane)
+        SpotReading.objects.update_or_create(
+            lane_reading=kept, number=1, defaults={"centre_mm": 30 + 6 * (lane.number - 1)}
+        )
+    page = reverse("verify:portfolio", args=[world.sampled.uuid])
+    text = as_(cast.verifier).get(page).content.decode()
+    assert "Same figures: a question" in text
+    assert "Nobody has answered it yet." in text
+    assert cast.group_mate.name not in text
+    answer_with(cast, post, paper, "They measured together.")
+    assert "They measured together." in as_(cast.verifier).get(page).content.decode()
 
 
 def test_the_page_asks_as_often_for_many_readers_as_for_two(cast, alike, as_):
