@@ -29,9 +29,9 @@ from practicals.actions.join_catch_up import join_catch_up
 from practicals.actions.load_reference_values import load_reference_values
 from practicals.actions.note_at_bench import note_at_bench
 from practicals.actions.plan_session import LessonPlan, plan_session
+from practicals.actions.release_results import release_results
 from practicals.actions.send_requisition import send_requisition
 from practicals.actions.set_passphrase import set_passphrase
-from practicals.actions.release_results import release_results
 from practicals.actions.start_session import start_session
 from practicals.calculations.practical_file import shipped_practicals
 from practicals.models import LessonHelper, Practical, Session, TeachingClass, User
@@ -39,6 +39,13 @@ from practicals.models import LessonHelper, Practical, Session, TeachingClass, U
 SEED = 20261124
 ZONE = ZoneInfo("Europe/London")
 TORN_GROUP = 3
+#: What the teacher wrote down at the bench, one for each member of a group.
+NOTES = (
+    "P1: drew the origin in pencil, kept the spots small and labelled every lane.",
+    "P1: waited for each spot to dry, kept the paper off the wall, gloves and goggles on.",
+    "P1: set the paper with the origin well above the liquid and closed the chamber at once.",
+    "P1: applied two lanes with a steady hand and marked the lane plan.",
+)
 
 
 @transaction.atomic
@@ -136,10 +143,10 @@ def _measure_past(
             slip = next(slips, "") if learner == members[0] and paper != torn else ""
             at = starts + timedelta(minutes=100 + rng.randint(0, 15))
             bench.measure(learner, measured, true, rng, now=at, finish=True, slip=slip)
-            if (paper.group.number + place) % 2 == 0 and paper != torn:
-                bench.photograph(learner, paper, true, seed=f"{paper.group.number}.{place}", now=at)
-        words = "Drew the origin in pencil, kept the spots small and labelled every lane."
-        note_at_bench(by=cast.teacher, session=session, learner=members[0], text=words, now=starts)
+            if (paper.group.number, place) != (4, 1):
+                bench.photograph(learner, measured, true, seed=f"{paper.group.number}.{place}", now=at)
+        for learner, words in zip(members, NOTES, strict=False):
+            note_at_bench(by=cast.teacher, session=session, learner=learner, text=words, now=starts)
         if paper != torn and paper.group.number == 2:
             text = "Showed where to hold the ruler for the middle of a long spot."
             give_help(by=cast.teacher, session=session, learner=members[-1], text=text, paper=paper, now=at)
@@ -213,7 +220,7 @@ def _assess(assignment: Assignment, rng: random.Random, *, now: datetime) -> Non
         at = now - timedelta(days=12) + timedelta(hours=place)
         submission = work.write_up(one, rng, now=at)
         if place < len(ready) - 3:
-            work.judge(submission, rng, now=now - timedelta(days=5), release_it=place < len(ready) - 5)
+            work.judge(submission, now=now - timedelta(days=5), release_it=place < len(ready) - 5)
 
 
 def _sample(cast: Cast, unit: Unit, *, now: datetime) -> None:

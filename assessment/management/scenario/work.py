@@ -12,7 +12,11 @@ from assessment.actions.save_writing import save_writing
 from assessment.actions.sign_off_brief import sign_off_brief
 from assessment.actions.submit_work import submit_work
 from assessment.actions.write_brief import write_brief
+from assessment.calculations.evidence_map import EvidenceItem, map_evidence
+from assessment.calculations.unit_file import CriterionDefinition
+from assessment.management.scenario.writing import CONCLUSION, EVALUATION
 from assessment.models import Assignment, Brief, Submission, Unit, Work
+from assessment.models.facts import as_submitted, frozen_facts
 from practicals.models import Session, User
 
 TASKS = """1. Run your paper with your group and measure it yourself: origin, solvent front and every spot.
@@ -22,22 +26,6 @@ TASKS = """1. Run your paper with your group and measure it yourself: origin, so
 SCENARIO = (
     "A small bakery has found two unlabelled protein supplements in its store. You are asked which "
     "amino acids each of them holds. (The bakery and its supplements are invented.)"
-)
-CONCLUSION = (
-    "Unknown X gave two spots. The lower one lies as far up the paper as alanine does on the same "
-    "paper, and the upper one level with leucine; both are purple. The distances differ by less than "
-    "a millimetre, which is what I can read on my ruler, so X is compatible with alanine and "
-    "leucine.{more}"
-)
-MORE = (
-    " Unknown Y gave a yellow spot level with proline and a purple one low down beside lysine. "
-    "Alanine and proline lie close together, but only proline turns yellow, so the colour tells them "
-    "apart where the distance alone could not. I compared each unknown with the standards on the same"
-    " paper only, because the front on another group's paper stood several millimetres higher."
-)
-EVALUATION = (
-    "The front was not quite level, so lanes at the edge may be out by a millimetre. A longer run "
-    "would make one millimetre matter less.{more}"
 )
 
 
@@ -65,48 +53,49 @@ def issue(brief: Brief, session: Session, *, teacher: User, due_at: datetime, no
 
 def write_up(work: Work, rng: random.Random, *, now: datetime) -> Submission:
     """Write, save and submit."""
-    more = MORE if rng.random() < 0.6 else ""
+    handed_in = rng.choices((1, 2, 3), weights=(4, 3, 3))[0]
     save_writing(
         by=work.learner,
         work=work,
-        conclusion=CONCLUSION.format(more=more),
-        evaluation=EVALUATION.format(more=" I would run standards at both edges." if more else ""),
+        conclusion="\n\n".join(CONCLUSION[:handed_in]),
+        evaluation="\n\n".join(EVALUATION[:handed_in]),
         seen_version=work.version,
         now=now,
     )
     return submit_work(by=work.learner, work=work, declared=True, now=now + timedelta(minutes=20))
 
 
-def judge(submission: Submission, rng: random.Random, *, now: datetime, release_it: bool) -> None:
-    """Decide on every criterion: most pass criteria are met, fewer of the higher ones."""
-    chances = {"pass": 0.98, "merit": 0.6, "distinction": 0.35}
+def judge(submission: Submission, *, now: datetime, release_it: bool) -> None:
+    """Decide on every criterion as the evidence has it: this teacher met nothing that is not there."""
     assessor = submission.work.assessor
-    for criterion in submission.work.assignment.brief.criteria.all():
-        met = rng.random() < chances.get(criterion.level, 0.5)
+    criteria = list(submission.work.assignment.brief.criteria.all())
+    facts = as_submitted(frozen_facts([submission])[submission.pk], submission)
+    asked = [CriterionDefinition(c.code, c.level, c.text, tuple(c.evidence_needs())) for c in criteria]
+    for criterion, evidence in zip(criteria, map_evidence(asked, facts), strict=True):
+        short = [item.sentence for item in evidence.items if is_short(item)]
         decide(
             by=assessor,
             submission=submission,
             criterion=criterion,
-            outcome="met" if met else "not yet met",
-            comment=_comment(criterion.code, met, rng),
+            outcome="not yet met" if short else "met",
+            comment=" ".join(short) or MET[criterion.code[0]],
             now=now,
         )
-    text = (
-        "Your readings are complete and the decisions say, criterion by criterion, what was met and what not."
-    )
+    text = "The decisions say, criterion by criterion, what was met and what was not, and why."
     give_feedback(by=assessor, submission=submission, text=text, seen_version=None, now=now)
     if release_it:
         release(by=assessor, submission=submission, now=now + timedelta(days=2))
 
 
-def _comment(code: str, met: bool, rng: random.Random) -> str:
-    yes = (
-        "Seen in the readings of your paper; every lane is there with its unit.",
-        "Your figures and the argument in the conclusion show it.",
-        "Seen at the bench and in the table of readings.",
-    )
-    no = (
-        "The conclusion names a substance but not the figures it rests on.",
-        "The evaluation says that the front was slanting, but not what that does to the values.",
-    )
-    return f"{code}: {rng.choice(yes if met else no)}"
+def is_short(item: EvidenceItem) -> bool:
+    """Missing, too short or not in agreement; what was seen at the bench the teacher knows."""
+    if item.need.kind in {"observation", "readings"} and item.state == "doubtful":
+        return False
+    return item.state != "present" and item.need.kind != "observation"
+
+
+MET = {
+    "P": "Seen at the bench and in the table of readings, lane by lane.",
+    "M": "The figures in your table carry the argument of your conclusion and evaluation.",
+    "D": "You weigh your values against the others' and say how sure you are of each, with figures.",
+}
