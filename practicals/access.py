@@ -56,6 +56,7 @@ URLS: dict[str, str] = {
     "people:audit": "practicals.see_audit",
     "people:classes": "practicals.see_classes",
     "people:class": "practicals.see_classes",
+    "people:class_teachers": "practicals.see_classes",
     "people:import_class": "practicals.import_class",
     "plan:practicals": "practicals.see_practicals",
     "plan:practical": "practicals.see_practicals",

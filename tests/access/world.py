@@ -122,6 +122,7 @@ class World:
             "people:account": lambda: {"uuid": self.cast.learner.uuid},
             "people:erase": lambda: {"uuid": self.cast.learner.uuid},
             "people:class": lambda: {"uuid": self.cast.teaching_class.uuid},
+            "people:class_teachers": lambda: {"uuid": self.cast.teaching_class.uuid},
             "plan:practical": lambda: {"uuid": self.session.practical.uuid},
             "plan:published": lambda: {"uuid": self.session.practical.uuid},
             "plan:add_reference": lambda: {"uuid": self.session.practical.uuid},

@@ -60,6 +60,8 @@ def _class_page(request: PersonRequest, teaching_class: TeachingClass, form: Wit
     context = {
         "class": teaching_class,
         "form": form,
+        "teachers": list(teaching_class.teachers.all()),
+        "chooses_teachers": request.user.has_perm("practicals.manage_people"),
         "present": [one for one in enrolments if one.left_at is None],
         "left": [one for one in enrolments if one.left_at is not None],
         "leaving": next((one for one in enrolments if str(one.learner.uuid) == leaving), None),

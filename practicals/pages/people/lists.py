@@ -43,6 +43,17 @@ def possible_teachers() -> QuerySet[User]:
     return User.objects.holding(Role.TEACHER)
 
 
+def possible_teachers_of(teaching_class: TeachingClass) -> QuerySet[User]:
+    """Also those who teach the class and may no longer be chosen elsewhere: they can be taken off."""
+    teaching = teaching_class.teachers.values("pk")
+    return User.objects.filter(Q(pk__in=possible_teachers().values("pk")) | Q(pk__in=teaching))
+
+
+def colleagues_of(teaching_class: TeachingClass) -> QuerySet[User]:
+    """Teachers who could join those of the class."""
+    return possible_teachers().exclude(pk__in=teaching_class.teachers.values("pk"))
+
+
 @dataclass(frozen=True, slots=True)
 class TrailLine:
     """One entry of the audit trail, with the name of whoever acted while the person is known."""

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from practicals.pages.people import accounts, around, centre, classes, erasing, sign_in
+from practicals.pages.people import accounts, around, centre, class_teachers, classes, erasing, sign_in
 
 app_name = "people"
 urlpatterns = [
@@ -19,6 +19,7 @@ urlpatterns = [
     path("classes/", classes.classes, name="classes"),
     path("classes/import/", classes.import_list, name="import_class"),
     path("classes/<uuid:uuid>/", classes.class_, name="class"),
+    path("classes/<uuid:uuid>/teachers/", class_teachers.class_teachers, name="class_teachers"),
     path("centre/", centre.centre, name="centre"),
     path("audit/", centre.audit, name="audit"),
     path("accessibility/", around.statement, name="statement"),
