@@ -15,7 +15,6 @@ from practicals.gate import PersonRequest
 from practicals.models import TeachingClass, User
 from practicals.pages.people.lists import colleagues_of, possible_teachers_of
 
-
 NOT_IN_THE_LIST = "Somebody ticked is not in the list, or no longer. Look at the list again."
 
 
@@ -64,7 +63,7 @@ def class_teachers(request: PersonRequest, uuid: UUID) -> HttpResponse:
     chooses_all = request.user.has_perm("practicals.manage_people")
     now_teaching = list(found.teachers.all())
     initial = {"teachers": [person.uuid for person in now_teaching]}
-    options = {"teaching_class": found, "chooses_all": chooses_all, "initial": initial}
+    options: dict[str, Any] = {"teaching_class": found, "chooses_all": chooses_all, "initial": initial}
     form = TeachersForm(request.POST or None, **options, asks="without_teacher" in request.POST)
     if form.is_valid():
         try:
