@@ -17,6 +17,7 @@ from django.utils.safestring import SafeString
 from assessment.calculations.evidence_map import CriterionEvidence, map_evidence, remarks
 from assessment.calculations.evidence_needs import EvidenceNeed
 from assessment.calculations.frozen_paper import FrozenRemark
+from assessment.documents.portfolio_class import ClassPart, class_parts
 from assessment.documents.portfolio_data import data_inside
 from assessment.documents.portfolio_papers import PaperPart, every_photo, paper_part
 from assessment.models import Criterion, Decision, Feedback, Submission
@@ -63,6 +64,7 @@ class Portfolio:
     criteria: tuple[CriterionLine, ...]
     remarks: tuple[str, ...]
     papers: tuple[PaperPart, ...]
+    class_parts: tuple[ClassPart, ...]
     batches: tuple[Batch, ...]
     batches_unknown: tuple[str, ...]
     conclusion: str
@@ -143,7 +145,9 @@ def gather_portfolio(submission: Submission, *, for_learner: bool) -> Portfolio:
     shown_feedback = feedback if with_result else None
     decisions = _decisions(submission) if with_result else ()
     superseded = tuple(_superseded(submission, released if for_learner else None)) if with_result else ()
-    created = _last_change(submission, shown_feedback, [*decisions, *superseded], batches)
+    among_class = class_parts(submission)
+    last = _last_change(submission, shown_feedback, [*decisions, *superseded], batches)
+    created = max([last, *(part.changed_at for part in among_class)])
     check = f"{reverse('verify:check')}?{urlencode({'evidence': submission.manifest_sha256})}"
     return Portfolio(
         submission=submission,
@@ -155,6 +159,7 @@ def gather_portfolio(submission: Submission, *, for_learner: bool) -> Portfolio:
         criteria=tuple(_criteria(submission, evidence, papers, with_result)),
         remarks=remarks(evidence.facts) if with_result else (),
         papers=papers,
+        class_parts=among_class,
         batches=batches,
         batches_unknown=tuple(sorted(_codes(evidence) - {batch.code for batch in batches})),
         conclusion=evidence.conclusion,
@@ -273,6 +278,8 @@ def _contents(portfolio: Portfolio) -> Iterator[Place]:
             yield Place(f"{paper.label}: chromatogram", f"{paper.anchor}-drawing")
         if paper.photos:
             yield Place(f"{paper.label}: photo", f"{paper.anchor}-photo")
+    for number, among in enumerate(portfolio.class_parts, start=1):
+        yield Place(f"The class’s values: {among.title}", f"class-{number}")
     yield Place("Conclusion", "conclusion")
     yield Place("Evaluation", "evaluation")
     yield Place("Help given", "help")
