@@ -200,7 +200,7 @@ def test_an_altered_part_is_said_in_words(verifier, portfolio):
 def test_the_only_fields_are_the_verifiers_own(verifier, portfolio):
     html = verifier.get(page("portfolio", portfolio)).content.decode()
     main = html[html.index("<main") : html.index("</main>")]
-    names = set(re.findall(r'name="([^"]+)"', main)) - {"csrfmiddlewaretoken", "once"}
+    names = set(re.findall(r'name="([^"]+)"', main)) - {"csrfmiddlewaretoken", "once", "opened_by"}
     assert names
     assert all(re.fullmatch(r"criterion-\d+-(decision|seen|verdict|comment)", name) for name in names)
     assert main.count("<form") == 1
