@@ -170,3 +170,16 @@ def test_cell_that_a_spreadsheet_would_run_is_quoted(cast):
 
 
 __all__ = ["quick_print"]
+
+
+def test_values_stand_with_their_uncertainty_only_where_the_result_does(cast, submission):
+    """u(R_f) by JCGM 100:2008, 5.1.2; R_rel: IUPAC Gold Book, doi:10.1351/goldbook.R05276."""
+    whole = gather_portfolio(submission, for_learner=False)
+    part = whole.papers[0]
+    assert all(" ± " in row.rf for row in part.rows if row.spot)
+    assert part.reference == "glycine"
+    assert any("z = " in sentence for sentence in part.compared)
+    assert any("uncertain mostly through" in sentence for sentence in part.worth)
+    handed_in = gather_portfolio(submission, for_learner=True).papers[0]
+    assert not any(row.rf or row.relative for row in handed_in.rows)
+    assert (handed_in.compared, handed_in.worth) == ((), ())
