@@ -1,17 +1,23 @@
 """What a set of readings is worth: each R_f with its uncertainty, R_rel, and what unknowns may be.
 
-It starts where `review.py` ends, and needs nothing but the readings of one paper: the same frozen readings
-give the same answer for as long as they are kept.
+It starts where `review.py` ends. Given one paper alone, the same frozen readings give the same answer for as
+long as they are kept; other papers and published values may be given beside them.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from itertools import pairwise
 
-from practicals.calculations.candidates import Identification, StandardSpot, UnknownSpot
+from practicals.calculations.candidates import (
+    Identification,
+    OtherPaper,
+    PublishedSubstance,
+    StandardSpot,
+    UnknownSpot,
+)
 from practicals.calculations.entry import PaperFacts
 from practicals.calculations.identification import identify
 from practicals.calculations.naming import Naming, judge_naming
@@ -124,11 +130,19 @@ class Measured:
         return self.slips.summary if self.slips.wrong > 1 else ""
 
 
-def measure(review: Review, *, paper: PaperFacts, wanted: float = WANTED_U) -> Measured:
+def measure(
+    review: Review,
+    *,
+    paper: PaperFacts,
+    wanted: float = WANTED_U,
+    other_papers: Sequence[OtherPaper] = (),
+    published: Sequence[PublishedSubstance] = (),
+) -> Measured:
     """Uncertainty, R_rel, resolution, identification and paper-wide slips of one person's readings.
 
     The reference for R_rel is the one that the practical names, else the first standard from the left.
-    Unknowns are compared with the standards on the same paper only.
+    Unknowns are compared with the standards on the same paper, and with what is given beside it only where
+    those have no match.
 
     Parameters
     ----------
@@ -138,6 +152,10 @@ def measure(review: Review, *, paper: PaperFacts, wanted: float = WANTED_U) -> M
         The paper's size, lanes, ruler and reference [mm].
     wanted : float
         Expanded uncertainty that the run should reach [-].
+    other_papers : Sequence[OtherPaper]
+        Standards on this session's other papers [-].
+    published : Sequence[PublishedSubstance]
+        Published values of the very same system [-].
 
     Returns
     -------
@@ -151,16 +169,25 @@ def measure(review: Review, *, paper: PaperFacts, wanted: float = WANTED_U) -> M
     lines = _Lines(review, paper)
     names, reference = _reference(review, paper)
     known = reference.spots[0] if reference and reference.spots else None
-    standards = tuple(lines.standards())
+    beside = _Beside(tuple(lines.standards()), other_papers, published)
     return Measured(
         spots=tuple(
-            _spot(lines, lane, spot, names, known, standards) for lane in review.lanes for spot in lane.spots
+            _spot(lines, lane, spot, names, known, beside) for lane in review.lanes for spot in lane.spots
         ),
         reference=names if known is not None else "",
         run=_run(lines, wanted),
         neighbours=tuple(_neighbours(review)),
         slips=_slips(review),
     )
+
+
+@dataclass(frozen=True, slots=True)
+class _Beside:
+    """What unknowns are compared with."""
+
+    standards: tuple[StandardSpot, ...]
+    other_papers: Sequence[OtherPaper]
+    published: Sequence[PublishedSubstance]
 
 
 class _Lines:
@@ -227,17 +254,17 @@ def _spot(
     spot: SpotReview,
     reference: str,
     known: SpotReview | None,
-    standards: tuple[StandardSpot, ...],
+    beside: _Beside,
 ) -> SpotMeasured:
-    identification = None if lane.is_standard else _identification(lines, lane, spot, standards)
+    identification = None if lane.is_standard else _identification(lines, lane, spot, beside)
     naming, colour = None, ""
     if identification is not None:
         naming = judge_naming(
             spot.identified_as, spot.identified_name, [identification], cannot_tell=spot.cannot_tell
         )
         colour = colour_remark(
-            [(one.name, one.colour) for one in standards if one.key in identification.compatible],
-            [one.colour for one in standards if one.key not in identification.compatible],
+            [(one.name, one.colour) for one in beside.standards if one.key in identification.compatible],
+            [one.colour for one in beside.standards if one.key not in identification.compatible],
         )
     return SpotMeasured(
         spot=spot,
@@ -262,15 +289,22 @@ def _relative(lines: _Lines, spot: SpotReview, reference: str, known: SpotReview
 
 
 def _identification(
-    lines: _Lines, lane: LaneReview, spot: SpotReview, standards: tuple[StandardSpot, ...]
+    lines: _Lines, lane: LaneReview, spot: SpotReview, beside: _Beside
 ) -> Identification | None:
     front = lines.front_of(lane)
     if spot.rf is None or lines.origin is None or front is None:
         return None
     unknown = UnknownSpot(lines.spot(spot), lines.own_front(lane))
     # A paper may have fronts of its lanes only: what has none of its own is then left out.
-    comparable = [one for one in standards if lines.front is not None or one.front is not None]
-    return identify(unknown, origin=lines.origin, front=lines.front or front, standards=comparable)
+    comparable = [one for one in beside.standards if lines.front is not None or one.front is not None]
+    return identify(
+        unknown,
+        origin=lines.origin,
+        front=lines.front or front,
+        standards=comparable,
+        other_papers=beside.other_papers,
+        published=beside.published,
+    )
 
 
 def _run(lines: _Lines, wanted: float) -> str:

@@ -137,13 +137,12 @@ def _about_names(measured: Measured, setting: Setting) -> Iterator[Shown]:
         if setting == "explanation":
             said = [f"{_start(where)}:", one.identification.words, one.naming.sentence, one.colour]
             yield _shown("name", " ".join(filter(None, said)), lane, number)
-        elif one.naming.verdict in _UNSUPPORTED:
+        elif setting == "hint" and one.naming.verdict in {"not compatible", "among"}:
             hint = f"{_start(where)}: which standards on this paper stand as high as this spot?"
-            sign = f"Something is off with the name: {where}."
-            yield _shown("name", hint if setting == "hint" else sign, lane, number)
-
-
-_UNSUPPORTED = frozenset({"not compatible", "among"})
+            yield _shown("name", hint, lane, number)
+        elif one.naming.verdict == "not compatible":
+            # A name among several that cannot be told apart is not wrong: no sign for it.
+            yield _shown("name", f"Something is off with the name: {where}.", lane, number)
 
 
 def _about_doubts(review: Review, setting: Setting) -> Iterator[Shown]:

@@ -8,6 +8,7 @@ from django.db.models import QuerySet
 
 from practicals.calculations.amended import Change, changes_between
 from practicals.models.board import Read, papers_of, reads_of
+from practicals.models.elsewhere import elsewhere
 from practicals.models.files import PaperPhoto
 from practicals.models.paper import Lane, Paper
 from practicals.models.practical import Analyte
@@ -77,7 +78,7 @@ def learner_record(session: Session, place: GroupMember) -> LearnerRecord:
     learner = place.learner
     papers = papers_of(session, session.groups.all())
     sets = ReadingSet.objects.filter(session=session, learner=learner)
-    reads = tuple(reads_of(session, papers, sets))
+    reads = tuple(reads_of(session, papers, sets, elsewhere(session)))
     read = {one.readings.paper_id for one in reads}
     lanes = [lane for paper in papers for lane in paper.lanes.all() if lane.applied_by_id == learner.pk]
     mine = {"session": session, "learner": learner}
@@ -98,7 +99,7 @@ def learner_record(session: Session, place: GroupMember) -> LearnerRecord:
 def paper_record(paper: Paper) -> PaperRecord:
     """The paper with its lanes, all readers beside each other, photos and the key of its unknowns."""
     session = paper.group.session
-    reads = tuple(reads_of(session, [paper], ReadingSet.objects.filter(paper=paper)))
+    reads = tuple(reads_of(session, [paper], ReadingSet.objects.filter(paper=paper), elsewhere(session)))
     lanes = list(paper.lanes.all())
     photos = PaperPhoto.objects.standing().filter(paper=paper).select_related("learner")
     return PaperRecord(

@@ -9,13 +9,14 @@ from django.db.models import Count, Prefetch, QuerySet
 
 from practicals.calculations.board_words import Kind, flag_words, group_stage, reading_state
 from practicals.calculations.drawing import Drawing
-from practicals.calculations.measured import Measured
+from practicals.calculations.measured import Measured, measure
 from practicals.calculations.review import Review
+from practicals.models.elsewhere import Elsewhere
 from practicals.models.front_run import FrontRun, front_runs
 from practicals.models.paper import Lane, Paper
 from practicals.models.people import User
 from practicals.models.readings import BenchNote, HelpGiven, LaneReading, ReadingSet, spots_with_names
-from practicals.models.review import drawing_of, entry_of, measured_of, review
+from practicals.models.review import drawing_of, entry_of, facts_of, review
 from practicals.models.session import Attendance, Chamber, Group, GroupMember, Lesson, Session
 
 #: The register of a lesson counts from so long before it starts.
@@ -33,6 +34,7 @@ class Read:
     state: str
     kind: Kind
     flags: tuple[str, ...]
+    elsewhere: Elsewhere | None = None
 
     @property
     def is_given(self) -> bool:
@@ -45,7 +47,13 @@ class Read:
     @property
     def measured(self) -> Measured:
         """Uncertainties, R_rel and what the unknowns may be; not asked for on the board itself."""
-        return measured_of(self.readings, self.review)
+        paper, around = self.readings.paper, self.elsewhere
+        return measure(
+            self.review,
+            paper=facts_of(paper),
+            other_papers=around.other_papers(paper.pk) if around else (),
+            published=around.published if around else (),
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -200,7 +208,10 @@ def papers_of(session: Session, groups: Iterable[Group]) -> list[Paper]:
 
 
 def reads_of(
-    session: Session, papers: Iterable[Paper], sets: "QuerySet[ReadingSet] | None" = None
+    session: Session,
+    papers: Iterable[Paper],
+    sets: "QuerySet[ReadingSet] | None" = None,
+    around: Elsewhere | None = None,
 ) -> list[Read]:
     """All sets of readings, or the given ones, checked against the papers given."""
     known = {paper.pk: paper for paper in papers}
@@ -211,7 +222,7 @@ def reads_of(
         readings.paper = known[readings.paper_id]
         checked = review(readings)
         state, kind = reading_state(checked, locked=readings.locked_at is not None)
-        found.append(Read(readings, checked, state, kind, flag_words(checked)))
+        found.append(Read(readings, checked, state, kind, flag_words(checked), around))
     return found
 
 

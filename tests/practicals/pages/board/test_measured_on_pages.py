@@ -3,7 +3,7 @@
 import pytest
 from django.urls import reverse
 
-from practicals.models import HelpGiven, Paper, SpotReading
+from practicals.models import HelpGiven, Paper, ReferenceValue, SpotReading
 from tests.factories import NOW, make_readings
 
 # Origin 15 mm, front 95 mm, 1 mm ruler: u(R_f) of 35 mm is sqrt(1 + 0.75^2 + 0.25^2) / sqrt(12) / 80 = 0.0046
@@ -65,3 +65,38 @@ def test_before_locking_the_learner_is_shown_none_of_it(cast, as_):
     shown = as_(cast.learner).get(reverse("bench:paper", args=[found.uuid])).content.decode()
     assert WORTH not in shown
     assert "Compatible with" not in shown
+
+
+def without_leucine(cast):
+    """The cast's own paper: 74 mm in the unknown's lane, nothing read of leucine."""
+    found = Paper.objects.get(group__session=cast.session, group__members__learner=cast.learner)
+    mine = make_readings(found, cast.learner)
+    mine.lanes.get(lane__number=3).spots.all().delete()
+    return found
+
+
+def test_a_standard_that_the_own_paper_lacks_is_looked_for_on_the_other_papers(cast, page):
+    found = without_leucine(cast)
+    assert "No match" in page(cast.teacher, "paper", found.uuid)
+    other = Paper.objects.exclude(pk=found.pk).get(group__session=cast.session)
+    make_readings(other, cast.rival)
+    shown = page(cast.teacher, "paper", found.uuid)
+    assert "Compatible with leucine, on other papers of this session, which is weaker" in shown
+
+
+def test_then_confirmed_published_values_of_the_very_system(cast, page):
+    found = without_leucine(cast)
+    value = ReferenceValue.objects.create(
+        analyte="L-leucine",
+        support="paper",
+        mobile_phase="butan-1-ol/ethanoic acid/water",
+        ratio="12:3:5",
+        rf_low="0.73",
+        rf_high="0.75",
+        source="An invented table",
+        confirmed=True,
+        added_at=NOW,
+    )
+    assert "Compatible with leucine, by published values" in page(cast.teacher, "paper", found.uuid)
+    ReferenceValue.objects.filter(pk=value.pk).update(confirmed=False)
+    assert "No match" in page(cast.teacher, "paper", found.uuid)
