@@ -17,17 +17,22 @@ def load_reference_values(*, by: User | None, now: datetime) -> list[ReferenceVa
     if by is not None and not by.has_perm("practicals.edit_practical"):
         raise PermissionDenied
     with transaction.atomic():
-        known = set(ReferenceValue.objects.values_list(*_IDENTITY))
+        shipped = ReferenceValue.objects.filter(source__endswith="]").values_list(
+            *_SYSTEM, "rf_low", "source"
+        )
+        known = {(*row[:-1], _key_in(row[-1])) for row in shipped}
         fresh = {_identity(row): row for row in all_published() if _identity(row) not in known}
         made: list[ReferenceValue] = ReferenceValue.objects.bulk_create(
             ReferenceValue(
-                **dict(zip(_IDENTITY, identity, strict=True)),
+                **{column: getattr(row, column) for column in _SYSTEM},
+                rf_low=row.rf,
                 rf_high=row.rf,
+                source=source_text(row),
                 confirmed=row.confirmed,
                 added_by=by,
                 added_at=now,
             )
-            for identity, row in fresh.items()
+            for row in fresh.values()
         )
         if made:
             record(
@@ -40,23 +45,32 @@ def load_reference_values(*, by: User | None, now: datetime) -> list[ReferenceVa
     return made
 
 
-_IDENTITY = ("analyte", "support", "mobile_phase", "ratio", "phase", "rf_low", "source")
+_SYSTEM = ("analyte", "support", "mobile_phase", "ratio", "phase")
 
 
 def _identity(row: PublishedRf) -> tuple[object, ...]:
-    return (row.analyte, row.support, row.mobile_phase, row.ratio, row.phase, row.rf, source_text(row))
+    """By the source's key, not its words: a title that is corrected later makes no second record."""
+    return (*(getattr(row, column) for column in _SYSTEM), row.rf, row.source_key)
+
+
+def _key_in(source: str) -> str:
+    return source.rpartition("[")[2].removesuffix("]")
 
 
 def source_text(row: PublishedRf) -> str:
-    """Who printed it, where, and what is known against it; a long title gives way."""
+    """Who printed it, where, what is known against it, and the key of the source, which stays whole."""
+    end = f"{_also(row.remark)} [{row.source_key}]"
     source = sources().get(row.source_key)
     if source is None:
-        return ". ".join(filter(None, [row.source_key, row.remark]))
+        return end.removeprefix(". ").strip()
     title = f"{source.authors}: {source.title}" if source.authors else source.title
     if source.year:
         title += f" ({source.year})"
-    rest = ". ".join(filter(None, ["", source.where, source.status, row.remark]))
-    if len(title) + len(rest) > LONGEST_SOURCE:
-        rest = ". ".join(filter(None, ["", row.remark]))[:LONGEST_SOURCE]
-        title = title[: LONGEST_SOURCE - len(rest)].rstrip()
-    return title + rest
+    more = _also(source.where, source.status)
+    if len(title + more + end) > LONGEST_SOURCE:
+        more = ""
+    return title[: LONGEST_SOURCE - len(end)].rstrip() + more + end
+
+
+def _also(*remarks: str) -> str:
+    return "".join(f". {remark}" for remark in remarks if remark)
