@@ -125,7 +125,9 @@ def _about_paper(measured: Measured, setting: Setting) -> Iterator[Shown]:
     if setting == "explanation":
         yield _shown("paper", f"Your R_f of the whole paper: {measured.slip}", None, None)
     elif measured.slips.hint:
-        yield _shown("paper", f"The same may have happened in several lanes. {measured.slips.hint}", None, None)
+        yield _shown(
+            "paper", f"The same may have happened in several lanes. {measured.slips.hint}", None, None
+        )
 
 
 def _about_names(measured: Measured, setting: Setting) -> Iterator[Shown]:

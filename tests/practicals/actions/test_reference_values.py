@@ -137,3 +137,18 @@ def test_only_teachers_add_and_withdraw(cast):
             withdraw_reference_value(by=person, value=value, reason="no", now=NOW)
         with pytest.raises(PermissionDenied):
             load_reference_values(by=person, now=NOW)
+
+
+def test_a_source_whose_words_were_corrected_makes_no_second_record(db):
+    load_reference_values(by=None, now=NOW)
+    value = ReferenceValue.objects.first()
+    key = value.source.rpartition("[")[2]
+    ReferenceValue.objects.filter(pk=value.pk).update(source=f"An older title [{key}")
+    assert load_reference_values(by=None, now=NOW) == []
+
+
+def test_the_parts_of_a_source_are_parted(db):
+    load_reference_values(by=None, now=NOW)
+    value = ReferenceValue.objects.get(analyte="alanine", ratio="12:3:5", source__endswith="[MEM1]")
+    assert "12:3:5. from memory" in value.source
+    assert value.source.endswith(". from memory [MEM1]")
