@@ -74,6 +74,7 @@ URLS: dict[str, str] = {
     "plan:slips": "practicals.plan_session",
     "plan:reissue": "practicals.plan_session",
     "plan:start": "practicals.plan_session",
+    "plan:withdraw": "practicals.plan_session",
     "plan:catch_up": "practicals.plan_session",
     "plan:lesson_staff": "practicals.plan_session",
     "board:board": "practicals.run_lesson",
@@ -132,6 +133,11 @@ def planned_sessions(user: Any) -> QuerySet[Session]:
     return Session.objects.filter(Q(teacher=user) | Q(teaching_class__teachers=user)).distinct()
 
 
+def standing_sessions(user: Any) -> QuerySet[Session]:
+    """Those of `planned_sessions` that were not withdrawn: what lists show and what is built upon."""
+    return planned_sessions(user).filter(withdrawn_at=None)
+
+
 def led_sessions(user: Any) -> QuerySet[Session]:
     """Sessions whose bench board a person may open: as teacher, as leader or helper of one lesson."""
     mine = Q(lessons__helpers__user=user)
@@ -141,7 +147,7 @@ def led_sessions(user: Any) -> QuerySet[Session]:
         mine |= Q(lessons__leader=user)
     else:
         return Session.objects.none()
-    return Session.objects.filter(mine).distinct()
+    return Session.objects.filter(mine, withdrawn_at=None).distinct()
 
 
 def endable_sessions(user: Any) -> QuerySet[Session]:
@@ -152,7 +158,7 @@ def endable_sessions(user: Any) -> QuerySet[Session]:
     if not user.holds(Role.TEACHER):
         return Session.objects.none()
     mine = Q(teacher=user) | Q(teaching_class__teachers=user) | Q(lessons__leader=user)
-    return Session.objects.filter(mine).distinct()
+    return Session.objects.filter(mine, withdrawn_at=None).distinct()
 
 
 def led_lessons(user: Any) -> QuerySet[Lesson]:
@@ -160,7 +166,8 @@ def led_lessons(user: Any) -> QuerySet[Lesson]:
     if user.holds(Role.TEACHER):
         return Lesson.objects.filter(session__in=led_sessions(user))
     if user.holds(Role.LESSON_ONLY):
-        return Lesson.objects.filter(Q(helpers__user=user) | Q(leader=user)).distinct()
+        given = Q(helpers__user=user) | Q(leader=user)
+        return Lesson.objects.filter(given, session__withdrawn_at=None).distinct()
     return Lesson.objects.none()
 
 
@@ -210,7 +217,7 @@ def led_learners(session: Session) -> QuerySet[User]:
 def fillable_chambers(user: Any) -> QuerySet[Chamber]:
     """A technician fills any chamber; a teacher those of sessions they lead."""
     if user.holds(Role.TECHNICIAN):
-        return Chamber.objects.filter(group__session__closed_at=None)
+        return Chamber.objects.filter(group__session__closed_at=None, group__session__withdrawn_at=None)
     return Chamber.objects.filter(group__session__in=led_sessions(user))
 
 

@@ -43,6 +43,8 @@ def _check(by: User, sessions: Collection[Session], assessor: User, due_at: date
     mine = set(access.planned_sessions(by).values_list("pk", flat=True))
     if any(session.pk not in mine for session in sessions):
         raise PermissionDenied
+    if any(session.withdrawn_at for session in sessions):
+        raise ValidationError("One of the sessions was withdrawn. Leave it out.")
     if len({session.teaching_class_id for session in sessions}) > 1:
         raise ValidationError("All sessions of one assignment belong to one class. Make one for each class.")
     if not assessor.holds(Role.TEACHER):

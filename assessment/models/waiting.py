@@ -30,7 +30,7 @@ def sessions_at_the_bench(sessions: QuerySet[Session]) -> list[Session]:
 
 def sessions_without_requisition(sessions: QuerySet[Session]) -> list[Session]:
     return list(
-        sessions.filter(requisition=None, started_at=None)
+        sessions.filter(requisition=None, started_at=None, withdrawn_at=None)
         .select_related("practical")
         .order_by("planned_at")[:ROWS]
     )

@@ -8,7 +8,7 @@ from django.db import transaction
 
 from practicals import audit
 from practicals.access import planned_sessions
-from practicals.actions.plan_session import CannotPlan, place_learners
+from practicals.actions.plan_session import CannotPlan, check_stands, place_learners
 from practicals.models import Enrolment, ReadingSet, Session, User
 from reagents.models import claim_version
 
@@ -29,6 +29,7 @@ def arrange_groups(
         raise PermissionDenied
     with transaction.atomic():
         session = Session.objects.select_for_update().get(pk=session.pk)
+        check_stands(session)
         claim_version(session, session.version if seen_version is None else seen_version)
         if session.readings_locked_at is not None:
             raise CannotPlan("Bench work has ended, so the groups stay as they worked.")

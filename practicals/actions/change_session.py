@@ -8,7 +8,7 @@ from django.db import transaction
 
 from practicals import audit
 from practicals.access import planned_sessions
-from practicals.actions.plan_session import CannotPlan, LessonPlan, check_lessons
+from practicals.actions.plan_session import CannotPlan, LessonPlan, check_lessons, check_stands
 from practicals.models import Lesson, Session, User
 from reagents.models import claim_version
 
@@ -32,6 +32,7 @@ def change_session(
     check_lessons([plan for _, plan in lessons])
     with transaction.atomic():
         session = Session.objects.select_for_update().get(pk=session.pk)
+        check_stands(session)
         claim_version(session, seen_version)
         if session.closed_at is not None:
             raise CannotPlan("The session is closed and stays as it was.")

@@ -7,7 +7,7 @@ from django.core.exceptions import PermissionDenied
 from django.db import transaction
 
 from practicals.access import planned_sessions
-from practicals.actions.plan_session import LessonPlan, copy_for
+from practicals.actions.plan_session import LessonPlan, check_stands, copy_for
 from practicals.models import Session, TeachingClass, User
 
 
@@ -23,5 +23,7 @@ def copy_session(
     if not by.has_perm("practicals.plan_session") or not planned_sessions(by).contains(session):
         raise PermissionDenied
     with transaction.atomic():
+        session = Session.objects.get(pk=session.pk)
+        check_stands(session)
         # Writes its own audit row, as the copies made together with a session do.
         return copy_for(by=by, session=session, teaching_class=teaching_class, lessons=lessons, now=now)

@@ -6,14 +6,15 @@ from django.core.exceptions import PermissionDenied
 from django.db import transaction
 
 from practicals.access import planned_sessions
-from practicals.actions.plan_session import CannotPlan
+from practicals.actions.plan_session import CannotPlan, check_stands
 from practicals.audit import record
-from practicals.models import Lesson, LessonHelper, Role, User
+from practicals.models import Lesson, LessonHelper, Role, Session, User
 
 
 def give_lesson(*, by: User, lesson: Lesson, user: User, part: str, now: datetime) -> LessonHelper:
     """Let `user` cover or support this lesson and no other."""
     _check_permission(by, lesson)
+    check_stands(Session.objects.get(pk=lesson.session_id))
     if part not in LessonHelper.Part.values:
         raise CannotPlan("Choose whether the person covers or supports the lesson.")
     if not (user.holds(Role.LESSON_ONLY) or user.holds(Role.TEACHER)):

@@ -35,6 +35,8 @@ def issue_bench_codes(
         raise PermissionDenied
     with transaction.atomic():
         session = _taken(by, session)
+        if session.withdrawn_at is not None:
+            raise NothingToIssue("This session was withdrawn: a bench code would open nothing.")
         if session.closed_at is not None:
             raise NothingToIssue("This session is closed: a bench code would open nothing.")
         people = list(_working_in(session, learners))

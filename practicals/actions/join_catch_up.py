@@ -7,7 +7,7 @@ from django.db import transaction
 
 from practicals import audit
 from practicals.access import planned_sessions
-from practicals.actions.plan_session import CannotPlan
+from practicals.actions.plan_session import CannotPlan, check_stands
 from practicals.models import Group, GroupMember, Session, User
 
 
@@ -26,6 +26,7 @@ def join_catch_up(
         raise PermissionDenied
     with transaction.atomic():
         session = Session.objects.select_for_update().select_related("practical").get(pk=session.pk)
+        check_stands(session)
         _check(learner, home_session, session, group)
         member = GroupMember.objects.create(
             session=session, group=group, learner=learner, home_session=home_session

@@ -32,6 +32,12 @@ class CannotPlan(ValueError):
     """The session cannot be like this; the message says why and what to do."""
 
 
+def check_stands(session: Session) -> None:
+    """Refuse to build upon a session that was withdrawn."""
+    if session.withdrawn_at is not None:
+        raise CannotPlan("The session was withdrawn and stays as it was. Plan a new one if it is wanted.")
+
+
 @dataclass(frozen=True, slots=True)
 class LessonPlan:
     starts_at: datetime

@@ -8,7 +8,7 @@ from django.db import transaction
 
 from practicals import audit
 from practicals.access import planned_sessions
-from practicals.actions.plan_session import LARGEST_SEED, CannotPlan, draw_groups
+from practicals.actions.plan_session import LARGEST_SEED, CannotPlan, check_stands, draw_groups
 from practicals.models import GroupMember, Session, User
 from reagents.models import claim_version
 
@@ -27,6 +27,7 @@ def regroup(
         raise PermissionDenied
     with transaction.atomic():
         session = Session.objects.select_for_update().get(pk=session.pk)
+        check_stands(session)
         claim_version(session, session.version if seen_version is None else seen_version)
         if session.started_at is not None:
             raise CannotPlan("The session has started, so groups are no longer drawn; move learners by hand.")

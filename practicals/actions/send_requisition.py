@@ -13,7 +13,7 @@ from django.utils import timezone
 
 from practicals import audit
 from practicals.access import planned_sessions
-from practicals.actions.plan_session import CannotPlan
+from practicals.actions.plan_session import CannotPlan, check_stands
 from practicals.calculations.class_needs import (
     LOCATING_PER_PAPER_ML,
     SOLUTION_PER_GROUP_ML,
@@ -88,6 +88,7 @@ def send_requisition(
         raise PermissionDenied
     with transaction.atomic():
         session = Session.objects.select_for_update().select_related("practical").get(pk=session.pk)
+        check_stands(session)
         check_words(session, room, note)
         need = phase_need(
             session,

@@ -7,7 +7,7 @@ from django.db import transaction
 
 from practicals import audit
 from practicals.access import planned_sessions
-from practicals.actions.plan_session import CannotPlan
+from practicals.actions.plan_session import CannotPlan, check_stands
 from practicals.models import Session, User
 
 
@@ -17,6 +17,7 @@ def start_session(*, by: User, session: Session, now: datetime) -> Session:
         raise PermissionDenied
     with transaction.atomic():
         session = Session.objects.select_for_update().get(pk=session.pk)
+        check_stands(session)
         if session.started_at is not None:
             return session
         if not session.lessons.exists():

@@ -71,7 +71,9 @@ def runs_in(batch: Batch, sessions: "QuerySet[Session]") -> list[Run]:
 def sessions_to_fill(batch: Batch) -> "QuerySet[Session]":
     """Sessions in the batch's mobile phase that still have an empty chamber."""
     empty = Count("groups__chambers", filter=Q(groups__chambers__batch=None), distinct=True)
-    running = Session.objects.filter(closed_at=None, practical__mobile_phase__slug=batch.recipe.slug)
+    running = Session.objects.filter(
+        closed_at=None, withdrawn_at=None, practical__mobile_phase__slug=batch.recipe.slug
+    )
     counted = running.annotate(empty_chambers=empty, chambers=Count("groups__chambers", distinct=True))
     return counted.filter(empty_chambers__gt=0).select_related("practical").prefetch_related("lessons")
 

@@ -14,6 +14,9 @@ class SessionQuerySet(KeptQuerySet):
     def for_list(self) -> "SessionQuerySet":
         return self.select_related("practical", "teaching_class", "teacher").prefetch_related("lessons")
 
+    def standing(self) -> "SessionQuerySet":
+        return self.filter(withdrawn_at=None)
+
 
 class Session(Kept, Versioned):
     class Help(models.TextChoices):
@@ -35,6 +38,8 @@ class Session(Kept, Versioned):
     copied_from = models.ForeignKey("self", on_delete=models.PROTECT, null=True, blank=True, related_name="+")
     planned_at = models.DateTimeField()
     started_at = models.DateTimeField(null=True, blank=True)
+    withdrawn_at = models.DateTimeField(null=True, blank=True)
+    withdrawn_reason = models.CharField(max_length=200, blank=True)
     readings_locked_at = models.DateTimeField(null=True, blank=True)
     closed_at = models.DateTimeField(null=True, blank=True)
     results_released_at = models.DateTimeField(
@@ -55,6 +60,15 @@ class Session(Kept, Versioned):
                 name="session_closed_only_when_locked",
             ),
             models.CheckConstraint(condition=Q(group_size__gte=1), name="session_group_size_positive"),
+            models.CheckConstraint(
+                condition=Q(withdrawn_at=None) | Q(started_at=None),
+                name="session_withdrawn_only_before_start",
+            ),
+            models.CheckConstraint(
+                condition=Q(withdrawn_at=None, withdrawn_reason="")
+                | (Q(withdrawn_at__isnull=False) & ~Q(withdrawn_reason="")),
+                name="session_withdrawn_with_reason",
+            ),
         ]
 
     def __str__(self) -> str:
@@ -62,6 +76,8 @@ class Session(Kept, Versioned):
 
     @property
     def stage(self) -> str:
+        if self.withdrawn_at:
+            return "withdrawn"
         if self.closed_at:
             return "closed"
         if self.readings_locked_at:

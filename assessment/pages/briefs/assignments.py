@@ -15,7 +15,7 @@ from assessment.actions.issue_assignment import issue_assignment
 from assessment.actions.make_assignment import make_assignment
 from assessment.models import Assignment
 from assessment.pages.briefs.forms import AssignmentForm, due_by_default
-from practicals.access import planned_sessions
+from practicals.access import standing_sessions
 from practicals.gate import PersonRequest
 from practicals.models import Role, Session, User
 from practicals.models.session import SessionQuerySet
@@ -47,7 +47,7 @@ def issue(request: PersonRequest, uuid: UUID) -> HttpResponse:
 
 
 def _sessions(request: PersonRequest) -> SessionQuerySet:
-    return cast(SessionQuerySet, planned_sessions(request.user))
+    return cast(SessionQuerySet, standing_sessions(request.user))
 
 
 def _session(request: PersonRequest) -> Session | None:
@@ -55,7 +55,7 @@ def _session(request: PersonRequest) -> Session | None:
     if not wanted:
         return None
     try:
-        return get_object_or_404(planned_sessions(request.user), uuid=UUID(wanted))
+        return get_object_or_404(standing_sessions(request.user), uuid=UUID(wanted))
     except ValueError:
         return None
 

@@ -18,7 +18,7 @@ from practicals.pages.people.lists import colleagues_of, possible_teachers_of
 NOT_IN_THE_LIST = "Somebody ticked is not in the list, or no longer. Look at the list again."
 
 
-class PeopleField(forms.ModelMultipleChoiceField):
+class PeopleField(forms.ModelMultipleChoiceField):  # type: ignore[type-arg]
     """People of a list; what is no key at all gets the same sentence as somebody who is not in it."""
 
     def clean(self, value: Any) -> Any:

@@ -8,7 +8,7 @@ from typing import Any
 from django.db.models import Count, QuerySet
 from django.urls import NoReverseMatch, reverse
 
-from practicals.access import planned_sessions
+from practicals.access import planned_sessions, standing_sessions
 from practicals.calculations.clashes import Booking, clashes
 from practicals.calculations.front_history import ExpectedTime
 from practicals.models import Attendance, Group, GroupMember, Lesson, Session, User
@@ -82,6 +82,7 @@ class Place:
 
 
 def listed_sessions(user: Any) -> QuerySet[Session]:
+    """Sessions whose pages a teacher may open, those withdrawn included."""
     return (
         planned_sessions(user)
         .select_related("practical", "teaching_class", "teacher", "requisition__replaces")
@@ -105,7 +106,9 @@ def session_page(session: Session, now: datetime) -> SessionPage:
         ungrouped=ungrouped_learners(session),
         learners=sum(len(group.members.all()) for group in groups),
         requisition=requisition,
-        copies=list(Session.objects.filter(copied_from=session).select_related("teaching_class")),
+        copies=list(
+            Session.objects.filter(copied_from=session, withdrawn_at=None).select_related("teaching_class")
+        ),
         expected=expected_time_of(session.practical),
         steps=steps,
         next_step=next((step.label for step in steps if step.mark == "open"), ""),
@@ -134,7 +137,7 @@ def _near(lessons: list[Lesson]) -> list[Lesson]:
         Lesson.objects.filter(
             starts_at__gte=min(starts) - LONGEST_LESSON, starts_at__lte=max(starts) + LONGEST_LESSON
         )
-        .filter(session__closed_at=None)
+        .filter(session__closed_at=None, session__withdrawn_at=None)
         .select_related("session")
     )
 
@@ -208,7 +211,7 @@ def absentees(user: Any, session: Session) -> list[Absentee]:
     marks = (
         Attendance.objects.filter(
             mark=Attendance.Mark.ABSENT,
-            lesson__session__in=planned_sessions(user),
+            lesson__session__in=standing_sessions(user),
             lesson__session__practical__slug=session.practical.slug,
         )
         .exclude(lesson__session=session)
@@ -223,7 +226,9 @@ def absentees(user: Any, session: Session) -> list[Absentee]:
         for mark in marks
     }
     elsewhere = set(
-        GroupMember.objects.filter(home_session__isnull=False).values_list("learner_id", "home_session_id")
+        GroupMember.objects.filter(home_session__isnull=False, session__withdrawn_at=None).values_list(
+            "learner_id", "home_session_id"
+        )
     )
     return [person for key, person in found.items() if key not in elsewhere]
 

@@ -16,13 +16,15 @@ from practicals.actions.start_session import start_session
 from practicals.gate import PersonRequest
 from practicals.models import Session
 from practicals.pages.plan.attempt import attempt
-from practicals.pages.plan.gather import listed_sessions, session_page
+from practicals.pages.plan.gather import listed_sessions, requisition_state, session_page
 from practicals.pages.plan.lesson_forms import LessonRows
 from practicals.pages.plan.session_forms import ChangeForm, CopyForm, SessionForm
 
 
 def sessions(request: PersonRequest) -> HttpResponse:
-    page = Paginator(listed_sessions(request.user), 20).get_page(request.GET.get("page"))
+    page = Paginator(listed_sessions(request.user).filter(withdrawn_at=None), 20).get_page(
+        request.GET.get("page")
+    )
     return render(request, "practicals/plan/sessions.html", {"page_obj": page})
 
 
@@ -46,6 +48,9 @@ def new_session(request: PersonRequest) -> HttpResponse:
 def session(request: PersonRequest, uuid: str) -> HttpResponse:
     found = get_object_or_404(listed_sessions(request.user), uuid=uuid)
     trail = [("Sessions", reverse("plan:sessions")), (found.title, "")]
+    if found.withdrawn_at is not None:
+        context = {"session": found, "state": requisition_state(found), "trail": trail}
+        return render(request, "practicals/plan/withdrawn.html", context)
     page = session_page(found, timezone.now())
     return render(request, "practicals/plan/session.html", {"page": page, "session": found, "trail": trail})
 

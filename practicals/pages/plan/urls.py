@@ -9,6 +9,7 @@ from practicals.pages.plan import (
     reference_views,
     requisition_views,
     session_views,
+    withdraw_views,
 )
 
 app_name = "plan"
@@ -29,6 +30,7 @@ urlpatterns = [
     path("sessions/<uuid:uuid>/edit/", session_views.edit_session, name="edit_session"),
     path("sessions/<uuid:uuid>/copy/", session_views.copy, name="copy"),
     path("sessions/<uuid:uuid>/start/", session_views.start, name="start"),
+    path("sessions/<uuid:uuid>/withdraw/", withdraw_views.withdraw, name="withdraw"),
     path("sessions/<uuid:uuid>/groups/", group_views.groups, name="groups"),
     path("sessions/<uuid:uuid>/catch-up/", group_views.catch_up, name="catch_up"),
     path("sessions/<uuid:uuid>/slips/", group_views.slips, name="slips"),

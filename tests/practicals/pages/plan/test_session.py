@@ -44,7 +44,7 @@ def change(session, **typed):
     }
 
 
-PAGES = ("session", "edit_session", "groups", "copy", "requisition", "catch_up", "slips", "start")
+PAGES = ("session", "edit_session", "groups", "copy", "requisition", "catch_up", "slips", "start", "withdraw")
 
 
 @pytest.mark.parametrize("page", PAGES)
