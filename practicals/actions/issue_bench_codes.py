@@ -18,6 +18,14 @@ class NothingToIssue(ValueError):
     """Nobody of those named works in the session."""
 
 
+class NotIssuedYet(NothingToIssue):
+    """Some of those named have no code; `missing` says who."""
+
+    def __init__(self, missing: list[User]) -> None:
+        self.missing = missing
+        super().__init__("Some learners have no bench code yet. Make the slips first.")
+
+
 def issue_bench_codes(
     *,
     by: User,
@@ -35,13 +43,7 @@ def issue_bench_codes(
         raise PermissionDenied
     with transaction.atomic():
         session = _taken(by, session)
-        if session.withdrawn_at is not None:
-            raise NothingToIssue("This session was withdrawn: a bench code would open nothing.")
-        if session.closed_at is not None:
-            raise NothingToIssue("This session is closed: a bench code would open nothing.")
-        people = list(_working_in(session, learners))
-        if not people:
-            raise NothingToIssue("Nobody works in this session yet. Put learners into groups first.")
+        people = _people(session, learners)
         codes = _renewed(session, people, reissue=reissue, now=now)
         what = "replaced" if reissue else "given out"
         record(
@@ -52,6 +54,43 @@ def issue_bench_codes(
             detail={"learners": [str(person.token) for person in people], "replaced": reissue},
         )
     return [(person, codes[person.pk]) for person in people]
+
+
+def issued_bench_codes(
+    *, by: User, session: Session, learners: Collection[User] | None = None
+) -> list[tuple[User, str]]:
+    """The codes that were issued, worked out again for another printing. Changes nothing.
+
+    Raises `NotIssuedYet` when somebody's code was not.
+    """
+    if not by.has_perm("practicals.plan_session") or not planned_sessions(by).contains(session):
+        raise PermissionDenied
+    people = _people(session, learners)
+    serials = dict(
+        BenchCode.objects.filter(session=session, learner__in=people).values_list("learner_id", "serial")
+    )
+    missing = [person for person in people if person.pk not in serials]
+    if missing:
+        raise NotIssuedYet(missing)
+    return [(person, _code(session, person, serials[person.pk])) for person in people]
+
+
+def all_have_codes(session: Session) -> bool:
+    """Whether everybody who works in the session was given a code; not so while nobody works in it."""
+    codes = BenchCode.objects.filter(session=session, learner=OuterRef("pk"))
+    has_one = list(_working_in(session, None).annotate(coded=Exists(codes)).values_list("coded", flat=True))
+    return bool(has_one) and all(has_one)
+
+
+def _people(session: Session, learners: Collection[User] | None) -> list[User]:
+    if session.withdrawn_at is not None:
+        raise NothingToIssue("This session was withdrawn: a bench code would open nothing.")
+    if session.closed_at is not None:
+        raise NothingToIssue("This session is closed: a bench code would open nothing.")
+    people = list(_working_in(session, learners))
+    if not people:
+        raise NothingToIssue("Nobody works in this session yet. Put learners into groups first.")
+    return people
 
 
 def _taken(by: User, session: Session) -> Session:
@@ -85,13 +124,15 @@ def _renewed(session: Session, people: list[User], *, reissue: bool, now: dateti
         elif reissue:
             row.serial, row.issued_at = row.serial + 1, now
             replaced.append(row)
-        codes[person.pk] = bench_code(
-            _key(), session=str(session.uuid), learner=str(person.token), serial=row.serial
-        )
+        codes[person.pk] = _code(session, person, row.serial)
         row.digest = code_digest(_key(), codes[person.pk])
     BenchCode.objects.bulk_create(first)
     BenchCode.objects.bulk_update(replaced, ["serial", "digest", "issued_at"])
     return codes
+
+
+def _code(session: Session, person: User, serial: int) -> str:
+    return bench_code(_key(), session=str(session.uuid), learner=str(person.token), serial=serial)
 
 
 def _key() -> bytes:

@@ -9,6 +9,7 @@ from django.db.models import Count, QuerySet
 from django.urls import NoReverseMatch, reverse
 
 from practicals.access import planned_sessions, standing_sessions
+from practicals.actions.issue_bench_codes import all_have_codes
 from practicals.calculations.clashes import Booking, clashes
 from practicals.calculations.front_history import ExpectedTime
 from practicals.models import Attendance, Group, GroupMember, Lesson, Session, User
@@ -20,13 +21,14 @@ LONGEST_LESSON = timedelta(minutes=600)
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """Something to do, in order: `state` is a word, `mark` its look."""
+    """Something to do, in order: `state` is a word, `mark` its look. What `post` names is done by a form."""
 
     label: str
     url: str
     state: str
     mark: str
     when: str = ""
+    post: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -178,14 +180,21 @@ def next_steps(session: Session, has_lessons: bool, requisition: RequisitionStat
         Step("Send the requisition", to("requisition"), *_word(sent is not None, "sent")),
     ]
     if session.closed_at is None:
-        steps.append(Step("Print the sign-in slips", to("slips"), "when you need them", "waiting"))
+        steps.append(_slips_step(session, to("slips")))
     assignment = _assignment_url(session)
     if assignment:
         steps.append(Step("Set the assignment", assignment, "from a brief", "waiting"))
     steps.append(Step("Start the session", "", *_word(session.started_at is not None, "started")))
     if session.started_at is not None:
         steps.append(Step("Open the bench board", _board_url(session), session.stage, "waiting"))
-    return [step for step in steps if step.url or step.label == "Start the session"]
+    return [step for step in steps if step.url or step.post or step.label == "Start the session"]
+
+
+def _slips_step(session: Session, url: str) -> Step:
+    """Made by a form, since that gives out codes; printed again by a link, which changes nothing."""
+    if all_have_codes(session):
+        return Step("Print the sign-in slips", url, "made", "done")
+    return Step("Make the sign-in slips", "", "when you need them", "waiting", post=url)
 
 
 def _word(done: bool, word: str) -> tuple[str, str]:

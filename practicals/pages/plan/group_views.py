@@ -5,11 +5,16 @@ from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
-from django.views.decorators.http import require_POST
+from django.views.decorators.http import require_http_methods, require_POST
 
 from practicals.access import led_learners, planned_sessions
 from practicals.actions.arrange_groups import arrange_groups
-from practicals.actions.issue_bench_codes import NothingToIssue, issue_bench_codes
+from practicals.actions.issue_bench_codes import (
+    NothingToIssue,
+    NotIssuedYet,
+    issue_bench_codes,
+    issued_bench_codes,
+)
 from practicals.actions.join_catch_up import join_catch_up
 from practicals.actions.regroup import regroup
 from practicals.documents.sign_in_slips import slips_pdf
@@ -93,8 +98,9 @@ def _join(request: PersonRequest, session: Session, form: CatchUpForm) -> GroupM
     )
 
 
+@require_http_methods(["GET", "POST"])
 def slips(request: PersonRequest, uuid: str) -> HttpResponse:
-    """The slips as PDF; with `learner` in the query, that learner's alone."""
+    """Print slips already made; a form makes them first. With `learner` in the query, theirs alone."""
     found = get_object_or_404(listed_sessions(request.user), uuid=uuid)
     wanted = request.GET.get("learner", "")
     learners = [one for one in led_learners(found) if str(one.uuid) == wanted] if wanted else None
@@ -102,13 +108,18 @@ def slips(request: PersonRequest, uuid: str) -> HttpResponse:
         raise Http404
     now = timezone.now()
     try:
-        codes = issue_bench_codes(by=request.user, session=found, learners=learners, now=now)
+        if request.method == "POST":
+            issue_bench_codes(by=request.user, session=found, learners=learners, now=now)
+            return redirect(request.get_full_path())
+        codes = issued_bench_codes(by=request.user, session=found, learners=learners)
+    except NotIssuedYet as error:
+        context = {"session": found, "missing": error.missing, "trail": trail_to(found, "Sign-in slips")}
+        return render(request, "practicals/plan/slips.html", context)
     except NothingToIssue as error:
         messages.error(request, str(error))
         return redirect("plan:session", found.uuid)
-    pdf = slips_pdf(found, codes, now=now)
     return HttpResponse(
-        pdf,
+        slips_pdf(found, codes, now=now),
         content_type="application/pdf",
         headers={"Content-Disposition": 'inline; filename="sign-in-slips.pdf"'},
     )

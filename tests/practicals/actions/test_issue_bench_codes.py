@@ -3,7 +3,13 @@ from django.core.exceptions import PermissionDenied
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
-from practicals.actions.issue_bench_codes import NothingToIssue, issue_bench_codes
+from practicals.actions.issue_bench_codes import (
+    NothingToIssue,
+    NotIssuedYet,
+    all_have_codes,
+    issue_bench_codes,
+    issued_bench_codes,
+)
 from practicals.actions.withdraw_learner import withdraw_learner
 from practicals.models import AuditEntry, BenchCode, GroupMember
 from tests.factories import NOW, enrol, make_class, make_session, make_user
@@ -100,3 +106,33 @@ def test_somebody_enrolled_later_gets_a_code_beside_the_old_ones(cast):
     after = issue(cast)
     assert after[:-1] == before
     assert after[-1][0] == late
+
+
+def test_issued_codes_are_worked_out_again_and_nothing_is_written(cast):
+    with pytest.raises(NotIssuedYet) as refused:
+        issued_bench_codes(by=cast.teacher, session=cast.session)
+    assert refused.value.missing == list(cast.teaching_class.learners())
+    assert not BenchCode.objects.exists()
+    issue(cast, learners=[cast.learner], reissue=True)
+    issue(cast, learners=[cast.learner], reissue=True)
+    given = issue(cast)
+    entries = AuditEntry.objects.count()
+    assert issued_bench_codes(by=cast.teacher, session=cast.session) == given
+    assert AuditEntry.objects.count() == entries
+
+
+@pytest.mark.parametrize("who", ["other_teacher", "technician", "administrator", "learner"])
+def test_only_the_session_s_teachers_print_them_again(cast, who):
+    issue(cast)
+    with pytest.raises(PermissionDenied):
+        issued_bench_codes(by=getattr(cast, who), session=cast.session)
+
+
+def test_all_have_codes_only_when_everybody_does(cast):
+    assert not all_have_codes(cast.session)
+    issue(cast, learners=[cast.learner])
+    assert not all_have_codes(cast.session)
+    issue(cast)
+    assert all_have_codes(cast.session)
+    cast.session.members.all().delete()
+    assert not all_have_codes(cast.session)

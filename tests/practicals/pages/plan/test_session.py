@@ -196,10 +196,67 @@ def test_a_session_without_lessons_does_not_start(as_, cast, planned):
     assert Session.objects.get(pk=copy.pk).started_at is None
 
 
-def test_slips_come_as_a_pdf_and_a_lost_one_is_replaced(as_, cast, planned):
+def test_slips_are_made_by_a_form_and_then_printed_as_often_as_wanted(as_, cast, planned):
     client = as_(cast.teacher)
     url = reverse("plan:slips", args=[planned.uuid])
+    assert post(client, url).url == url
+    made = list(planned.bench_codes.values_list("learner", "serial", "issued_at"))
+    assert len(made) == 6
+    trail = AuditEntry.objects.count()
+    for _ in range(2):
+        assert client.get(url).content.startswith(b"%PDF")
+    assert list(planned.bench_codes.values_list("learner", "serial", "issued_at")) == made
+    assert AuditEntry.objects.count() == trail
+
+
+def test_reading_the_address_before_gives_out_nothing_and_says_what_to_do(as_, cast, planned):
+    response = as_(cast.teacher).get(reverse("plan:slips", args=[planned.uuid]))
+    assert "6 learners have no code" in response.content.decode()
+    assert "Make the slips</button>" in response.content.decode()
+    assert not planned.bench_codes.exists()
+    assert not AuditEntry.objects.filter(action="issue_bench_codes").exists()
+
+
+def test_making_slips_takes_a_form_of_ours(cast, planned):
+    client = Client(enforce_csrf_checks=True)
+    client.force_login(cast.teacher, backend="practicals.gate.TableBackend")
+    assert post(client, reverse("plan:slips", args=[planned.uuid])).status_code == 403
+    assert not planned.bench_codes.exists()
+
+
+def test_the_session_s_page_makes_slips_by_a_form_and_prints_them_by_a_link(as_, cast, planned):
+    client = as_(cast.teacher)
+    page, url = (reverse(f"plan:{name}", args=[planned.uuid]) for name in ("session", "slips"))
+    before = client.get(page).content.decode()
+    assert f'<form method="post" action="{url}">' in before
+    assert f'href="{url}"' not in before
+    post(client, url)
+    after = client.get(page).content.decode()
+    assert f'action="{url}"' not in after
+    assert f'href="{url}">Print the sign-in slips' in after
+
+
+def test_who_joined_after_the_printing_gets_a_slip_beside_the_others(as_, cast, planned):
+    client, url = as_(cast.teacher), reverse("plan:slips", args=[planned.uuid])
+    post(client, url)
+    planned.bench_codes.get(learner=cast.learner).delete()
+    assert f"1 learner has no code for this session yet: {cast.learner}." in client.get(url).content.decode()
+    post(client, f"{url}?learner={cast.learner.uuid}")
     assert client.get(url).content.startswith(b"%PDF")
+
+
+def test_a_session_without_learners_has_no_slips_to_make(as_, cast, planned):
+    planned.members.all().delete()
+    client, url = as_(cast.teacher), reverse("plan:slips", args=[planned.uuid])
+    assert "Nobody works in this session yet" in client.get(url, follow=True).content.decode()
+    sent = client.post(url, {"once": str(uuid.uuid4())}, follow=True)
+    assert "Nobody works in this session yet" in sent.content.decode()
+
+
+def test_a_lost_slip_is_replaced(as_, cast, planned):
+    client = as_(cast.teacher)
+    url = reverse("plan:slips", args=[planned.uuid])
+    post(client, url)
     response = post(client, reverse("plan:reissue", args=[planned.uuid, cast.learner.uuid]))
     assert response.url == f"{url}?learner={cast.learner.uuid}"
     assert client.get(response.url).content.startswith(b"%PDF")
