@@ -93,3 +93,10 @@ def test_its_board_is_not_there_and_starting_it_is_refused(client, planned):
 def test_an_address_kept_from_before_still_answers(client, planned, page):
     withdraw(client, planned)
     assert client.get(to(page, planned)).status_code == 200
+
+
+def test_the_class_s_page_still_leads_to_it_and_says_that_it_was_withdrawn(client, planned):
+    withdraw(client, planned)
+    page = text(client, reverse("people:class", args=[planned.teaching_class.uuid]))
+    assert to("session", planned) in page
+    assert '<span class="state">withdrawn</span>' in page
