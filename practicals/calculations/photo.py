@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import struct
 import zlib
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from io import BytesIO
 
-from PIL import Image, UnidentifiedImageError
+from PIL import Image, ImageFile, UnidentifiedImageError
 
 MOST_BYTES = 15 * 1024 * 1024
 #: What a phone's camera gives at most; a small file can unfold to far more.
@@ -122,13 +124,25 @@ def too_large() -> str:
     return f"This file is larger than {most} MB. Send the photo in a smaller size, or take it again."
 
 
+@contextmanager
+def _whole_files_only() -> Iterator[None]:
+    """Refuse a file that was cut off, whatever another library of this process told Pillow to accept."""
+    before = ImageFile.LOAD_TRUNCATED_IMAGES
+    ImageFile.LOAD_TRUNCATED_IMAGES = False
+    try:
+        yield
+    finally:
+        ImageFile.LOAD_TRUNCATED_IMAGES = before
+
+
 def _small_and_upright(content: bytes) -> Image.Image:
     longest = (LONGEST_SIDE_PX, LONGEST_SIDE_PX)
     with Image.open(BytesIO(content), formats=_FORMATS) as opened:
         _check(*opened.size)
         # A JPEG can be read at a half or a quarter of its size, which spares a small server its memory.
         opened.draft("RGB", longest)
-        opened.load()
+        with _whole_files_only():
+            opened.load()
         # Pictures of few colours are scaled as full ones, or fine lines break; turned last, when small.
         full = opened if opened.mode in ("RGB", "RGBA", "L", "LA") else _full_colour(opened)
         full.thumbnail(longest, Image.Resampling.LANCZOS)

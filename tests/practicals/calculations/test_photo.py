@@ -7,7 +7,7 @@ from io import BytesIO
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from PIL import Image, ImageOps, PngImagePlugin
+from PIL import Image, ImageFile, ImageOps, PngImagePlugin
 
 from practicals.calculations import photo
 from practicals.calculations.photo import PhotoError, ready_photo
@@ -210,3 +210,11 @@ SAMPLES = {kind: picture(kind, size=(320, 310), exif=_with_exif()) for kind in (
 
 def test_the_samples_are_turned_so_that_damage_reaches_that_too():
     assert ImageOps.exif_transpose(Image.open(BytesIO(SAMPLES["PNG"]))).size == (310, 320)
+
+
+def test_a_file_cut_off_is_refused_also_where_another_library_accepts_such(monkeypatch):
+    # The library that makes PDFs tells Pillow, for the whole process, to accept what is cut off.
+    monkeypatch.setattr(ImageFile, "LOAD_TRUNCATED_IMAGES", True)
+    with pytest.raises(PhotoError, match="damaged, not complete"):
+        ready_photo(picture()[:700])
+    assert ImageFile.LOAD_TRUNCATED_IMAGES

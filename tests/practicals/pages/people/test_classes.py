@@ -194,7 +194,7 @@ def test_faulty_rows_are_listed_by_number_and_what_was_typed_stays(cast, teacher
     ("data", "says"),
     [
         (b"", "is empty"),
-        (b"%PDF-1.7 \x00\x01", "not a table of text"),
+        (b"%PDF-1.7 \x00\x01", "This is a PDF"),
         (b"Solvent,Rf\nwater,0.5\n", "No column of names"),
         (b"Name\n", "no learner below"),
         (b"PK\x03\x04", "not a workbook"),
