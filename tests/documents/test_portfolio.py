@@ -193,7 +193,8 @@ def test_raw_data_inside_gives_the_printed_hash(printed):
 
 
 def test_readings_their_rf_and_the_slips_stand_there(printed):
-    # (45 - 15) / (95 - 15) = 0.375, shown as far as its uncertainty goes; 80 / 30 = 2.67 is the same fraction upside down.
+    # (45 - 15) / (95 - 15) = 0.375, shown as far as its uncertainty goes; 80 / 30 = 2.67 is the same
+    # fraction upside down.
     text = " ".join(page_texts(printed.full))
     assert "2 alanine 1 – – 45.0 95.0 0.375 ± 0.0" in text
     assert "own value 2.67" in text
