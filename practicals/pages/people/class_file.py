@@ -48,7 +48,7 @@ def read_table(data: bytes) -> list[list[str]]:
     if data.startswith(b"\xd0\xcf\x11\xe0"):
         raise UnreadableFile("This is a workbook in the old Excel format. Save it as .xlsx or as CSV.")
     if data.startswith(b"%PDF"):
-        raise UnreadableFile("This is a PDF, which has no rows and columns. Export the list as .xlsx or as CSV.")
+        raise UnreadableFile("This is a PDF, which has no rows. Export the list as .xlsx or as CSV.")
     table = _workbook(data) if data.startswith(b"PK\x03\x04") else _separated(data)
     if len(table) > MOST_ROWS_READ:
         raise UnreadableFile(f"The file has more than {MOST_ROWS} rows. Export one class at a time.")
