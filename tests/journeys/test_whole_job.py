@@ -90,7 +90,8 @@ def prepares(technician: Person, college: College) -> None:
 def fills_and_starts(teacher: Person, college: College) -> None:
     teacher.page.goto("/plan/sessions/")
     teacher.click("link", "Amino acids on paper, Class 1A")
-    teacher.click("button", "Start the session")
+    teacher.click("link", "Start the session")
+    teacher.click("button", "Start now")
     teacher.click("link", "Open the bench board")
     teacher.click("link", "Chambers and batches")
     teacher.click("button", "Fill from this batch")

@@ -6,7 +6,6 @@ from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
-from django.views.decorators.http import require_POST
 
 from practicals.access import planned_sessions
 from practicals.actions.change_session import change_session
@@ -19,6 +18,7 @@ from practicals.pages.plan.attempt import attempt
 from practicals.pages.plan.gather import listed_sessions, requisition_state, session_page
 from practicals.pages.plan.lesson_forms import LessonRows
 from practicals.pages.plan.session_forms import ChangeForm, CopyForm, SessionForm
+from practicals.pages.plan.start_facts import start_facts
 
 
 def sessions(request: PersonRequest) -> HttpResponse:
@@ -105,9 +105,13 @@ def copy(request: PersonRequest, uuid: str) -> HttpResponse:
     return render(request, "practicals/plan/copy.html", context)
 
 
-@require_POST
 def start(request: PersonRequest, uuid: str) -> HttpResponse:
+    """What stands in the way of a good start, as facts; then the start."""
     found = get_object_or_404(planned_sessions(request.user), uuid=uuid)
+    if request.method != "POST":
+        facts = start_facts(found, timezone.now())
+        context = {"session": found, "facts": facts, "trail": trail_to(found, "Start")}
+        return render(request, "practicals/plan/start.html", context)
     try:
         start_session(by=request.user, session=found, now=timezone.now())
     except CannotPlan as error:

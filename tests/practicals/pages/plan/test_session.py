@@ -178,6 +178,14 @@ def test_starting_twice_starts_once(as_, cast, planned):
     assert AuditEntry.objects.filter(action="start_session").count() == 1
 
 
+def test_before_the_start_stands_what_is_still_to_do(as_, cast, planned):
+    text = as_(cast.teacher).get(reverse("plan:start", args=[planned.uuid])).content.decode()
+    assert "is not today but on" in text
+    assert "chambers are not filled from a batch yet" in text
+    assert "The register has not been taken yet" in text
+    assert Session.objects.get(pk=planned.pk).started_at is None
+
+
 def test_starting_takes_a_form_of_ours(cast, planned):
     client = Client(enforce_csrf_checks=True)
     client.force_login(cast.teacher, backend="practicals.gate.TableBackend")
