@@ -28,7 +28,7 @@ def give_paper(
     in words. The reason stands as a note at the bench.
     """
     session = paper.group.session
-    if not by.has_perm("practicals.run_lesson") or not led_papers(by).filter(pk=paper.pk).exists():
+    if not by.has_perm("practicals.change_conditions") or not led_papers(by).filter(pk=paper.pk).exists():
         raise PermissionDenied
     if not led_learners(session).filter(pk=learner.pk).exists():
         raise PermissionDenied

@@ -17,7 +17,7 @@ class CannotReleaseHelp(ValueError):
 
 def release_help(*, by: User, session: Session, learner: User, setting: str, now: datetime) -> HelpReleased:
     """Release a higher help setting to one learner; what was shown cannot be taken back."""
-    if not by.has_perm("practicals.run_lesson") or not led_sessions(by).filter(pk=session.pk).exists():
+    if not by.has_perm("practicals.change_conditions") or not led_sessions(by).filter(pk=session.pk).exists():
         raise PermissionDenied
     if not led_learners(session).filter(pk=learner.pk).exists():
         raise PermissionDenied

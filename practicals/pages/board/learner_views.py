@@ -138,6 +138,7 @@ def _page(
         "help_setting": Session.Help(setting).label,
         "more_help": more_help,
         "release_form": form if isinstance(form, ReleaseHelpForm) else empty,
+        "may_change": request.user.has_perm("practicals.change_conditions"),
         "needs_no_reason": ended_without_result(session, place.learner),
         "trail": trail_from(session, (place.learner.name, "")),
     }

@@ -209,6 +209,17 @@ def test_only_the_session_s_own_people_and_learners_are_there(cast, paper, get, 
     assert post(helper, "note", who(cast), **{"note-text": "Saw it."}).status_code == 302
 
 
+def test_who_supports_a_lesson_changes_no_conditions(cast, paper, get, post):
+    helper = make_user("Hal Helper", Role.LESSON_ONLY)
+    LessonHelper.objects.create(lesson=cast.session.lessons.get(), user=helper, part="support assistant")
+    shown = {person: get(person, "learner", *who(cast)).content.decode() for person in (cast.teacher, helper)}
+    for name in ("give_paper", "release_help"):
+        address = reverse(f"board:{name}", args=who(cast))
+        assert address in shown[cast.teacher]
+        assert address not in shown[helper]
+        assert post(helper, name, who(cast)).status_code == 404
+
+
 @pytest.mark.parametrize("name", ["learner", "paper"])
 def test_as_many_questions_for_thirty_as_for_three(cast, as_, name):
     def count(learners):
