@@ -18,7 +18,12 @@ AHEAD = timedelta(days=14)
 
 
 def lessons_ahead(lessons: QuerySet[Lesson], now: datetime) -> list[Lesson]:
-    """Lessons that begin today or later, soonest first."""
+    """Lessons that begin today or later, soonest first; those at the bench stand in their own list."""
+    return lessons_given(lessons.filter(session__started_at=None), now)
+
+
+def lessons_given(lessons: QuerySet[Lesson], now: datetime) -> list[Lesson]:
+    """The same with those at the bench, for whoever has lessons and no list of sessions."""
     ahead = lessons.filter(starts_at__gte=now - timedelta(hours=12), session__closed_at=None)
     return list(ahead.select_related("session__practical", "leader").order_by("starts_at")[:ROWS])
 

@@ -136,7 +136,7 @@ def _lesson_staff(user: User, now: datetime) -> Sequence[Section]:
                 Row(
                     f"{x.session.title}, {x.room}", reverse("board:board", args=[x.session.uuid]), x.starts_at
                 )
-                for x in waiting.lessons_ahead(led_lessons(user), now)
+                for x in waiting.lessons_given(led_lessons(user), now)
             ],
             "No lesson is given to you.",
         )
