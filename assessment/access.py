@@ -1,6 +1,7 @@
 """Who may do what in `assessment`, what each address needs, and what a person may see."""
 
 from typing import Any
+from uuid import UUID
 
 from django.db.models import Q, QuerySet
 
@@ -90,15 +91,19 @@ def own_works(user: Any) -> QuerySet[Work]:
         return Work.objects.none()
     mine = Work.objects.filter(learner=user, assignment__issued_at__isnull=False)
     if user.bench_session:
-        return mine.filter(_drawn_on_at_the_bench(user)).distinct()
+        return mine.filter(_drawn_on(user, user.bench_session)).distinct()
     return mine
 
 
-def _drawn_on_at_the_bench(user: Any) -> Q:
-    """The assignment draws on this session, or on the one that the learner catches up on in it."""
+def own_works_drawing_on(user: Any, session: UUID) -> QuerySet[Work]:
+    """A learner's own that draw on one session, or on one that they caught up on in it."""
+    return own_works(user).filter(_drawn_on(user, session)).distinct()
+
+
+def _drawn_on(user: Any, session: UUID) -> Q:
     caught_up = "assignment__sessions__catching_up_elsewhere"
-    return Q(assignment__sessions__uuid=user.bench_session) | Q(
-        **{f"{caught_up}__session__uuid": user.bench_session, f"{caught_up}__learner": user}
+    return Q(assignment__sessions__uuid=session) | Q(
+        **{f"{caught_up}__session__uuid": session, f"{caught_up}__learner": user}
     )
 
 

@@ -2,9 +2,12 @@
 
 from collections.abc import Callable
 from typing import Any
+from urllib.parse import urlencode, urlsplit
 
+from django.conf import settings
 from django.http import HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import render
+from django.urls import reverse
 
 Respond = Callable[[HttpRequest], HttpResponseBase]
 #: A page never shows a password again: these are the names of such fields.
@@ -23,7 +26,11 @@ class KeptEntryMiddleware:
         return self.get_response(request)
 
     def process_view(self, request: HttpRequest, view: Any, args: Any, kwargs: Any) -> HttpResponse | None:
-        if request.method != "POST" or not getattr(view, "login_required", True):
+        if not getattr(view, "login_required", True):
+            return None
+        if request.headers.get("HX-Request") and not request.user.is_authenticated:
+            return sign_in_instead(request)
+        if request.method != "POST":
             return None
         if not request.user.is_authenticated:
             return kept_entry(request)
@@ -35,6 +42,13 @@ class KeptEntryMiddleware:
         if not opened_by or opened_by == str(getattr(request.user, "uuid", "")):
             return None
         return render(request, "somebody_elses_form.html", {"entry": typed(request)}, status=409)
+
+
+def sign_in_instead(request: HttpRequest) -> HttpResponse:
+    """For a page that refreshes a part of itself: open the sign-in, do not paste it into that part."""
+    page = urlsplit(request.headers.get("HX-Current-URL", "")).path or "/"
+    address = f"{reverse(settings.LOGIN_URL)}?{urlencode({'next': page})}"
+    return HttpResponse(status=204, headers={"HX-Redirect": address})
 
 
 def kept_entry(request: HttpRequest) -> HttpResponse:

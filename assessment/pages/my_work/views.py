@@ -8,7 +8,7 @@ from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 
-from assessment.access import own_works
+from assessment.access import own_works, own_works_drawing_on
 from assessment.actions.save_writing import AlreadySubmitted, save_writing
 from assessment.actions.submit_work import DECLARATION, submit_work
 from assessment.models import Work
@@ -16,12 +16,24 @@ from assessment.models.frozen import frozen_evidence
 from assessment.pages.my_work.forms import DeclarationForm, WritingForm
 from assessment.pages.my_work.standing import latest, result_of, standing_of, state_of, whole, work_lines
 from practicals.gate import PersonRequest
+from practicals.models import User
 from reagents.models import Stale
 
 
 def works(request: PersonRequest) -> HttpResponse:
+    """All works; from a session's page straight to the one that draws on it."""
     user = request.user
+    found = _drawing_on(user, request.GET.get("session", ""))
+    if len(found) == 1:
+        return redirect("my_work:work", found[0].uuid)
     return render(request, "assessment/my_work/works.html", {"lines": work_lines(user, timezone.now())})
+
+
+def _drawing_on(user: User, session: str) -> list[Work]:
+    try:
+        return list(own_works_drawing_on(user, UUID(session))[:2])
+    except ValueError:
+        return []
 
 
 def work(request: PersonRequest, uuid: UUID) -> HttpResponse:

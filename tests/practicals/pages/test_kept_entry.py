@@ -1,4 +1,5 @@
 from html import unescape
+from urllib.parse import quote
 from uuid import uuid4
 
 import pytest
@@ -62,3 +63,11 @@ def test_no_password_is_shown_again(cast):
     secrets = dict.fromkeys(("present", "fresh", "again", "password"), "open sesame now")
     page = Client().post(reverse("people:password"), {"once": str(uuid4()), **secrets}).content.decode()
     assert "open sesame now" not in page
+
+
+def test_a_page_that_refreshes_itself_is_led_to_the_sign_in(cast):
+    board = reverse("board:board", args=[cast.session.uuid])
+    headers = {"hx-request": "true", "hx-current-url": f"http://testserver{board}"}
+    answer = Client().get(reverse("board:live", args=[cast.session.uuid]), headers=headers)
+    assert answer.status_code == 204
+    assert answer["HX-Redirect"] == f"{reverse('people:sign_in')}?next={quote(board, safe='')}"
