@@ -74,7 +74,10 @@ class Explanation:
         if self.verdict == "right":
             return ""
         hints = dict.fromkeys(match.hint for match in self.matches)
-        return " ".join(hints) or "Measure the spot and the solvent front again, both from the origin line."
+        if hints:
+            return " ".join(hints)
+        above = "An R_f cannot be larger than 1. " if self.stated > 1 else ""
+        return f"{above}Measure the spot and the solvent front again, both from the origin line."
 
 
 def read_stated(stated: str | Decimal) -> Decimal:

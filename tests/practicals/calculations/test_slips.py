@@ -258,3 +258,16 @@ def test_a_slip_that_was_then_cut_off_is_found_only_if_nothing_simpler_fits():
 def test_a_slip_that_changes_nothing_explains_nothing():
     # At 0.50 measuring down from the front gives 0.50 too; stated as 1 it was only rounded too far.
     assert slugs(explain("1", spot_mm=D(40), origin_mm=D(0), front_mm=D(80))) == ["over-rounded"]
+
+
+def test_a_value_above_one_that_no_slip_explains_is_said_to_be_above_one_iupac_rf():
+    # IUPAC Gold Book, retardation factor (doi:10.1351/goldbook.R05353): below 1 by definition.
+    found = explain("4.19", spot_mm=Decimal(35), origin_mm=Decimal(20), front_mm=Decimal(137))
+    assert found.verdict == "none"
+    assert found.hint.startswith("An R_f cannot be larger than 1.")
+
+
+def test_a_value_below_one_that_no_slip_explains_is_not():
+    found = explain("0.57", spot_mm=Decimal(35), origin_mm=Decimal(20), front_mm=Decimal(137))
+    assert found.verdict == "none"
+    assert "larger than 1" not in found.hint
