@@ -73,7 +73,7 @@ REGISTRY = re.compile(
 )
 MACHINE_PATH = re.compile(r"(?<![\w.~-])/(?:work|root|tmp)/\w")
 STEERING = re.compile(
-    r"(?<!\w)\.\./shared/|\bissue #?\d+\b|\bseed document\b|/shared/(?:design|style|look)", re.IGNORECASE
+    r"(?<!\w)\.\./shared/|\bissue #?\d+\b|\bseed[ ]document\b|/shared/(?:design|style|look)", re.IGNORECASE
 )
 
 
