@@ -6,11 +6,13 @@ from urllib.parse import urldefrag, urljoin, urlsplit
 
 import pytest
 from django.core.management import call_command
+from django.db import transaction
 from django.test import Client
 from django.utils import timezone
 
 from assessment.management.scenario.story import tell
-from practicals.models import Role, Session, User
+from assessment.models import Decision, SampledPortfolio
+from practicals.models import Role, Session, SpotReading, User
 
 #: Enough to reach every kind of page; lists of learners make the rest of the same kind.
 MOST_PAGES = 120
@@ -97,3 +99,25 @@ def test_loading_the_demo_twice_changes_nothing(demo):
     people = User.objects.count()
     call_command("load_demo", verbosity=0)
     assert User.objects.count() == people
+
+
+def told_and_forgotten(now):
+    """What the demo drew and measured, by name; nothing of it is kept."""
+    with transaction.atomic():
+        tell(now=now, base_address="http://127.0.0.1:8000")
+        sampled = list(SampledPortfolio.objects.values_list("submission__work__learner__name", flat=True))
+        spots = SpotReading.objects.order_by("pk").values_list("centre_mm", "own_rf")
+        found = (
+            sampled,
+            list(spots),
+            list(Decision.objects.order_by("pk").values_list("outcome", flat=True)),
+        )
+        transaction.set_rollback(True)
+    return found
+
+
+def test_the_same_seed_tells_the_same_story(db):
+    now = timezone.now()
+    first, second = told_and_forgotten(now), told_and_forgotten(now)
+    assert first == second
+    assert len(first[0]) == 4

@@ -16,6 +16,7 @@ from assessment.actions.draw_sample import draw_sample
 from assessment.calculations.unit_file import shipped_unit_texts
 from assessment.management.scenario import bench, developing, verification, work
 from assessment.management.scenario.cast import PASSWORD, Cast, gather
+from assessment.management.scenario.repeatable import repeatable_identities
 from assessment.models import Assignment, Brief, Unit, Work
 from practicals.actions.add_practical import add_practical
 from practicals.actions.close_session import close_session
@@ -48,9 +49,13 @@ NOTES = (
 )
 
 
-@transaction.atomic
 def tell(*, now: datetime, base_address: str) -> None:
     """Load the whole demo, or nothing."""
+    with transaction.atomic(), repeatable_identities(SEED):
+        _tell(now, base_address)
+
+
+def _tell(now: datetime, base_address: str) -> None:
     rng = random.Random(SEED)  # noqa: S311
     cast = gather(now=now - timedelta(days=40), base_address=base_address)
     for text in shipped_practicals().values():
