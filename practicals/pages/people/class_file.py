@@ -40,13 +40,13 @@ class UnreadableFile(ValueError):
 
 
 def read_table(data: bytes) -> list[list[str]]:
-    """Rows of cells as text, from a CSV file or an Excel workbook, told apart by content, not by name."""
+    """Rows of cells as text, from a CSV file or an XLSX workbook, told apart by content, not by name."""
     if not data.strip():
         raise UnreadableFile("The file is empty. Choose the file with the class list.")
     if len(data) > LARGEST_BYTES:
         raise UnreadableFile("The file is larger than 5 MB, which no class list is. Choose another one.")
     if data.startswith(b"\xd0\xcf\x11\xe0"):
-        raise UnreadableFile("This is a workbook in the old Excel format. Save it as .xlsx or as CSV.")
+        raise UnreadableFile("This is a workbook in the old .xls format. Save it as .xlsx or as CSV.")
     if data.startswith(b"%PDF"):
         raise UnreadableFile("This is a PDF, which has no rows. Export the list as .xlsx or as CSV.")
     table = _workbook(data) if data.startswith(b"PK\x03\x04") else _separated(data)

@@ -34,8 +34,8 @@ def series(name):
     ]
 
 
-# K_WF: a front measured frame by frame; K_GER: computed from a published profile of Whatman No. 1 with
-# water; K_TEA: course data of a porous solid. Constants as printed with the series: least squares.
+# K_WF: a front measured frame by frame; K_GER: computed from a published profile of filter paper (grade 1)
+# with water; K_TEA: course data of a porous solid. Constants as printed with the series: least squares.
 @pytest.mark.parametrize(
     ("name", "k", "within", "power"),
     [
@@ -75,7 +75,7 @@ def test_first_half_predicts_the_last_time_as_printed_k_wf_k_tea(name, half, pre
 
 
 @pytest.mark.parametrize(("name", "mm"), [("K2_", 86.7), ("K3_", 89.4)])
-def test_thirty_minutes_in_whatman_no_1_k_ger(name, mm):
+def test_thirty_minutes_in_filter_paper_grade_1_k_ger(name, mm):
     fit = fit_through_start(series(name))
     assert fit.minutes_to(mm) == pytest.approx(30, abs=0.05)
 

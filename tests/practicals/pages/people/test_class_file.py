@@ -73,7 +73,7 @@ def zipped(**parts):
         (b" \r\n ", "is empty"),
         (b"%PDF-1.7\n\x00\x01\x02\x03", "This is a PDF"),
         (b"\x89PNG\r\n\x1a\n\x00\x00\x00", "not a table of text"),
-        (b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1rest", "old Excel format"),
+        (b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1rest", "old .xls format"),
         (b"PK\x03\x04 and then nothing", "not a workbook"),
         (zipped(mimetype="application/vnd.oasis.opendocument.spreadsheet"), "not a workbook"),
         (zipped(**{"[Content_Types].xml": "<not xml"}), "not a workbook"),
