@@ -247,8 +247,7 @@ class ImportForm(forms.Form):
         label="Class list",
         allow_empty_file=True,
         help_text=(
-            "CSV or XLSX, at most 5 MB and 500 learners, with headings such as Name and Learner "
-            "number."
+            "CSV or XLSX, at most 5 MB and 500 learners, with headings such as Name and Learner number."
         ),
         widget=forms.FileInput(attrs={"accept": ".csv,.txt,.xlsx"}),
         error_messages={
