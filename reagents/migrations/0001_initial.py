@@ -7,7 +7,6 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     initial = True
 
     dependencies = [
@@ -16,181 +15,371 @@ class Migration(migrations.Migration):
 
     operations = [
         migrations.CreateModel(
-            name='Recipe',
+            name="Recipe",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('uuid', models.UUIDField(default=uuid.uuid4, editable=False, unique=True)),
-                ('slug', models.SlugField(max_length=80)),
-                ('edition', models.PositiveIntegerField(default=1)),
-                ('title', models.CharField(max_length=160)),
-                ('kind', models.CharField(choices=[('mobile phase', 'mobile phase'), ('locating agent', 'locating agent'), ('solution', 'solution')], max_length=20)),
-                ('shelf_life_hours', models.PositiveIntegerField(blank=True, null=True)),
-                ('cautions', models.JSONField(default=list, help_text='sentences, in the order in which they matter')),
-                ('made_on_the_day', models.BooleanField(default=False)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("uuid", models.UUIDField(default=uuid.uuid4, editable=False, unique=True)),
+                ("slug", models.SlugField(max_length=80)),
+                ("edition", models.PositiveIntegerField(default=1)),
+                ("title", models.CharField(max_length=160)),
+                (
+                    "kind",
+                    models.CharField(
+                        choices=[
+                            ("mobile phase", "mobile phase"),
+                            ("locating agent", "locating agent"),
+                            ("solution", "solution"),
+                        ],
+                        max_length=20,
+                    ),
+                ),
+                ("shelf_life_hours", models.PositiveIntegerField(blank=True, null=True)),
+                (
+                    "cautions",
+                    models.JSONField(default=list, help_text="sentences, in the order in which they matter"),
+                ),
+                ("made_on_the_day", models.BooleanField(default=False)),
             ],
             options={
-                'ordering': ['slug', 'edition'],
-                'constraints': [models.UniqueConstraint(fields=('slug', 'edition'), name='recipe_edition_once')],
+                "ordering": ["slug", "edition"],
+                "constraints": [
+                    models.UniqueConstraint(fields=("slug", "edition"), name="recipe_edition_once")
+                ],
             },
         ),
         migrations.CreateModel(
-            name='Batch',
+            name="Batch",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('uuid', models.UUIDField(default=uuid.uuid4, editable=False, unique=True)),
-                ('code', models.CharField(max_length=20, unique=True)),
-                ('made_at', models.DateTimeField()),
-                ('initials', models.CharField(max_length=6)),
-                ('use_by', models.DateTimeField(blank=True, null=True)),
-                ('total_ml', models.DecimalField(decimal_places=3, max_digits=10)),
-                ('note', models.TextField(blank=True)),
-                ('recalled_at', models.DateTimeField(blank=True, null=True)),
-                ('recall_reason', models.CharField(blank=True, max_length=300)),
-                ('made_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
-                ('recipe', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='batches', to='reagents.recipe')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("uuid", models.UUIDField(default=uuid.uuid4, editable=False, unique=True)),
+                ("code", models.CharField(max_length=20, unique=True)),
+                ("made_at", models.DateTimeField()),
+                ("initials", models.CharField(max_length=6)),
+                ("use_by", models.DateTimeField(blank=True, null=True)),
+                ("total_ml", models.DecimalField(decimal_places=3, max_digits=10)),
+                ("note", models.TextField(blank=True)),
+                ("recalled_at", models.DateTimeField(blank=True, null=True)),
+                ("recall_reason", models.CharField(blank=True, max_length=300)),
+                (
+                    "made_by",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                (
+                    "recipe",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="batches",
+                        to="reagents.recipe",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['-made_at'],
+                "ordering": ["-made_at"],
             },
         ),
         migrations.CreateModel(
-            name='RecipePart',
+            name="RecipePart",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('order', models.PositiveSmallIntegerField()),
-                ('substance', models.CharField(max_length=80)),
-                ('amount', models.DecimalField(blank=True, decimal_places=6, max_digits=14, null=True)),
-                ('basis', models.CharField(choices=[('parts by volume', 'parts by volume'), ('% w/v', '% w/v'), ('mol/L', 'mol/L'), ('to volume', 'to volume')], max_length=20)),
-                ('note', models.CharField(blank=True, max_length=200)),
-                ('recipe', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='parts', to='reagents.recipe')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("order", models.PositiveSmallIntegerField()),
+                ("substance", models.CharField(max_length=80)),
+                ("amount", models.DecimalField(blank=True, decimal_places=6, max_digits=14, null=True)),
+                (
+                    "basis",
+                    models.CharField(
+                        choices=[
+                            ("parts by volume", "parts by volume"),
+                            ("% w/v", "% w/v"),
+                            ("mol/L", "mol/L"),
+                            ("to volume", "to volume"),
+                        ],
+                        max_length=20,
+                    ),
+                ),
+                ("note", models.CharField(blank=True, max_length=200)),
+                (
+                    "recipe",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="parts",
+                        to="reagents.recipe",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['order'],
+                "ordering": ["order"],
             },
         ),
         migrations.CreateModel(
-            name='BatchAmount',
+            name="BatchAmount",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('unit', models.CharField(choices=[('mL', 'mL'), ('g', 'g')], max_length=2)),
-                ('wanted', models.DecimalField(decimal_places=6, max_digits=14)),
-                ('measured', models.DecimalField(decimal_places=6, max_digits=14)),
-                ('lot', models.CharField(blank=True, max_length=60)),
-                ('batch', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='amounts', to='reagents.batch')),
-                ('part', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='reagents.recipepart')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("unit", models.CharField(choices=[("mL", "mL"), ("g", "g")], max_length=2)),
+                ("wanted", models.DecimalField(decimal_places=6, max_digits=14)),
+                ("measured", models.DecimalField(decimal_places=6, max_digits=14)),
+                ("lot", models.CharField(blank=True, max_length=60)),
+                (
+                    "batch",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="amounts",
+                        to="reagents.batch",
+                    ),
+                ),
+                (
+                    "part",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to="reagents.recipepart",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['part__order'],
+                "ordering": ["part__order"],
             },
         ),
         migrations.CreateModel(
-            name='Requisition',
+            name="Requisition",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('uuid', models.UUIDField(default=uuid.uuid4, editable=False, unique=True)),
-                ('title', models.CharField(help_text='no names', max_length=160)),
-                ('room', models.CharField(max_length=60)),
-                ('needed_at', models.DateTimeField()),
-                ('asked_at', models.DateTimeField()),
-                ('note', models.TextField(blank=True)),
-                ('withdrawn_at', models.DateTimeField(blank=True, null=True)),
-                ('asked_by', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to=settings.AUTH_USER_MODEL)),
-                ('replaces', models.OneToOneField(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='replaced_by', to='reagents.requisition')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("uuid", models.UUIDField(default=uuid.uuid4, editable=False, unique=True)),
+                ("title", models.CharField(help_text="no names", max_length=160)),
+                ("room", models.CharField(max_length=60)),
+                ("needed_at", models.DateTimeField()),
+                ("asked_at", models.DateTimeField()),
+                ("note", models.TextField(blank=True)),
+                ("withdrawn_at", models.DateTimeField(blank=True, null=True)),
+                (
+                    "asked_by",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
+                (
+                    "replaces",
+                    models.OneToOneField(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="replaced_by",
+                        to="reagents.requisition",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['needed_at', 'id'],
+                "ordering": ["needed_at", "id"],
             },
         ),
         migrations.CreateModel(
-            name='RequisitionItem',
+            name="RequisitionItem",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('order', models.PositiveSmallIntegerField()),
-                ('name', models.CharField(max_length=120)),
-                ('per', models.CharField(help_text='group, class or learner', max_length=10)),
-                ('each', models.PositiveSmallIntegerField()),
-                ('count', models.PositiveSmallIntegerField(help_text='all together, without spares')),
-                ('spare', models.PositiveSmallIntegerField(default=0)),
-                ('requisition', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='items', to='reagents.requisition')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("order", models.PositiveSmallIntegerField()),
+                ("name", models.CharField(max_length=120)),
+                ("per", models.CharField(help_text="group, class or learner", max_length=10)),
+                ("each", models.PositiveSmallIntegerField()),
+                ("count", models.PositiveSmallIntegerField(help_text="all together, without spares")),
+                ("spare", models.PositiveSmallIntegerField(default=0)),
+                (
+                    "requisition",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="items",
+                        to="reagents.requisition",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['order'],
+                "ordering": ["order"],
             },
         ),
         migrations.CreateModel(
-            name='RequisitionLine',
+            name="RequisitionLine",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('uuid', models.UUIDField(default=uuid.uuid4, editable=False, unique=True)),
-                ('order', models.PositiveSmallIntegerField()),
-                ('total_ml', models.DecimalField(decimal_places=3, max_digits=10)),
-                ('chambers', models.PositiveSmallIntegerField(blank=True, null=True)),
-                ('volume_per_chamber_ml', models.DecimalField(blank=True, decimal_places=2, max_digits=8, null=True)),
-                ('chamber_diameter_mm', models.DecimalField(blank=True, decimal_places=1, max_digits=6, null=True)),
-                ('depth_mm', models.DecimalField(blank=True, decimal_places=1, max_digits=5, null=True)),
-                ('origin_height_mm', models.DecimalField(blank=True, decimal_places=1, max_digits=5, null=True)),
-                ('overage_percent', models.DecimalField(decimal_places=1, default=0, max_digits=5)),
-                ('label_code', models.CharField(blank=True, help_text='a coded unknown carries this instead of its contents', max_length=20)),
-                ('recipe', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='+', to='reagents.recipe')),
-                ('requisition', models.ForeignKey(on_delete=django.db.models.deletion.PROTECT, related_name='lines', to='reagents.requisition')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("uuid", models.UUIDField(default=uuid.uuid4, editable=False, unique=True)),
+                ("order", models.PositiveSmallIntegerField()),
+                ("total_ml", models.DecimalField(decimal_places=3, max_digits=10)),
+                ("chambers", models.PositiveSmallIntegerField(blank=True, null=True)),
+                (
+                    "volume_per_chamber_ml",
+                    models.DecimalField(blank=True, decimal_places=2, max_digits=8, null=True),
+                ),
+                (
+                    "chamber_diameter_mm",
+                    models.DecimalField(blank=True, decimal_places=1, max_digits=6, null=True),
+                ),
+                ("depth_mm", models.DecimalField(blank=True, decimal_places=1, max_digits=5, null=True)),
+                (
+                    "origin_height_mm",
+                    models.DecimalField(blank=True, decimal_places=1, max_digits=5, null=True),
+                ),
+                ("overage_percent", models.DecimalField(decimal_places=1, default=0, max_digits=5)),
+                (
+                    "label_code",
+                    models.CharField(
+                        blank=True,
+                        help_text="a coded unknown carries this instead of its contents",
+                        max_length=20,
+                    ),
+                ),
+                (
+                    "recipe",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT, related_name="+", to="reagents.recipe"
+                    ),
+                ),
+                (
+                    "requisition",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="lines",
+                        to="reagents.requisition",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['order'],
+                "ordering": ["order"],
             },
         ),
         migrations.AddField(
-            model_name='batch',
-            name='line',
-            field=models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='batches', to='reagents.requisitionline'),
+            model_name="batch",
+            name="line",
+            field=models.ForeignKey(
+                blank=True,
+                null=True,
+                on_delete=django.db.models.deletion.PROTECT,
+                related_name="batches",
+                to="reagents.requisitionline",
+            ),
         ),
         migrations.CreateModel(
-            name='FormKey',
+            name="FormKey",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('key', models.UUIDField()),
-                ('answer', models.CharField(blank=True, max_length=500)),
-                ('sent_at', models.DateTimeField(auto_now_add=True)),
-                ('person', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='+', to=settings.AUTH_USER_MODEL)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("key", models.UUIDField()),
+                ("answer", models.CharField(blank=True, max_length=500)),
+                ("sent_at", models.DateTimeField(auto_now_add=True)),
+                (
+                    "person",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="+",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
             ],
             options={
-                'indexes': [models.Index(fields=['sent_at'], name='form_key_sent_at')],
-                'constraints': [models.UniqueConstraint(fields=('person', 'key'), name='form_key_once_per_person')],
+                "indexes": [models.Index(fields=["sent_at"], name="form_key_sent_at")],
+                "constraints": [
+                    models.UniqueConstraint(fields=("person", "key"), name="form_key_once_per_person")
+                ],
             },
         ),
         migrations.AddConstraint(
-            model_name='recipepart',
-            constraint=models.UniqueConstraint(fields=('recipe', 'order'), name='recipe_part_order_once'),
+            model_name="recipepart",
+            constraint=models.UniqueConstraint(fields=("recipe", "order"), name="recipe_part_order_once"),
         ),
         migrations.AddConstraint(
-            model_name='recipepart',
-            constraint=models.CheckConstraint(condition=models.Q(models.Q(('amount__isnull', True), ('basis', 'to volume')), ('amount__gt', 0), _connector='OR'), name='recipe_part_amount_positive'),
+            model_name="recipepart",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    models.Q(("amount__isnull", True), ("basis", "to volume")),
+                    ("amount__gt", 0),
+                    _connector="OR",
+                ),
+                name="recipe_part_amount_positive",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='batchamount',
-            constraint=models.UniqueConstraint(fields=('batch', 'part'), name='batch_part_once'),
+            model_name="batchamount",
+            constraint=models.UniqueConstraint(fields=("batch", "part"), name="batch_part_once"),
         ),
         migrations.AddConstraint(
-            model_name='batchamount',
-            constraint=models.CheckConstraint(condition=models.Q(('measured__gte', 0)), name='batch_amount_not_negative'),
+            model_name="batchamount",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("measured__gte", 0)), name="batch_amount_not_negative"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='requisitionline',
-            constraint=models.UniqueConstraint(fields=('requisition', 'order'), name='requisition_line_order_once'),
+            model_name="requisitionline",
+            constraint=models.UniqueConstraint(
+                fields=("requisition", "order"), name="requisition_line_order_once"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='requisitionline',
-            constraint=models.CheckConstraint(condition=models.Q(('total_ml__gt', 0)), name='requisition_line_total_positive'),
+            model_name="requisitionline",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("total_ml__gt", 0)), name="requisition_line_total_positive"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='batch',
-            constraint=models.CheckConstraint(condition=models.Q(('total_ml__gt', 0)), name='batch_total_positive'),
+            model_name="batch",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("total_ml__gt", 0)), name="batch_total_positive"
+            ),
         ),
         migrations.AddConstraint(
-            model_name='batch',
-            constraint=models.CheckConstraint(condition=models.Q(('use_by', None), ('use_by__gte', models.F('made_at')), _connector='OR'), name='batch_use_by_after_made'),
+            model_name="batch",
+            constraint=models.CheckConstraint(
+                condition=models.Q(("use_by", None), ("use_by__gte", models.F("made_at")), _connector="OR"),
+                name="batch_use_by_after_made",
+            ),
         ),
         migrations.AddConstraint(
-            model_name='batch',
-            constraint=models.CheckConstraint(condition=models.Q(('recalled_at', None), models.Q(('recall_reason', ''), _negated=True), _connector='OR'), name='batch_recall_has_reason'),
+            model_name="batch",
+            constraint=models.CheckConstraint(
+                condition=models.Q(
+                    ("recalled_at", None), models.Q(("recall_reason", ""), _negated=True), _connector="OR"
+                ),
+                name="batch_recall_has_reason",
+            ),
         ),
     ]

@@ -9,6 +9,7 @@ from django.db.models import F, Q
 from reagents.models.kept import Kept, KeptQuerySet
 from reagents.models.recipe import Recipe, RecipePart
 from reagents.models.requisition import RequisitionLine
+from reagents.models.stock import Container
 
 
 class BatchQuerySet(KeptQuerySet):
@@ -58,6 +59,15 @@ class BatchAmount(models.Model):
     wanted = models.DecimalField(max_digits=14, decimal_places=6)
     measured = models.DecimalField(max_digits=14, decimal_places=6)
     lot = models.CharField(max_length=60, blank=True)
+    vessel = models.CharField(max_length=80, blank=True, help_text="the vessel or balance really used")
+    container = models.ForeignKey(
+        Container,
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="amounts",
+        help_text="the bottle on the shelf that it was taken from",
+    )
 
     class Meta:
         ordering = ["part__order"]

@@ -1,7 +1,9 @@
 """Recipes: what a liquid is made of. A version never changes."""
 
+from decimal import Decimal
+
 from django.db import models
-from django.db.models import Q
+from django.db.models import F, Q
 
 from reagents.models.kept import Kept
 
@@ -19,25 +21,45 @@ class Recipe(Kept):
     shelf_life_hours = models.PositiveIntegerField(null=True, blank=True)
     cautions = models.JSONField(default=list, help_text="sentences, in the order in which they matter")
     made_on_the_day = models.BooleanField(default=False)
+    tolerance_percent = models.DecimalField(
+        max_digits=5, decimal_places=2, default=Decimal(5), help_text="how far a part may be off [% of it]"
+    )
 
     class Meta:
         ordering = ["slug", "edition"]
-        constraints = [models.UniqueConstraint(fields=["slug", "edition"], name="recipe_edition_once")]
+        constraints = [
+            models.UniqueConstraint(fields=["slug", "edition"], name="recipe_edition_once"),
+            models.CheckConstraint(condition=Q(tolerance_percent__gt=0), name="recipe_tolerance_positive"),
+        ]
 
     def __str__(self) -> str:
         return self.title
 
 
 class RecipePart(models.Model):
+    """A substance, or another recipe that is made first and measured like one."""
+
     class Basis(models.TextChoices):
         PARTS = "parts by volume", "parts by volume"
+        PARTS_BY_MASS = "parts by mass", "parts by mass"
+        MOLE_PARTS = "mole parts", "mole parts"
         PERCENT_WV = "% w/v", "% w/v"
+        PERCENT_WW = "% w/w", "% w/w"
+        PERCENT_VV = "% v/v", "% v/v"
         MOLAR = "mol/L", "mol/L"
         TO_VOLUME = "to volume", "to volume"
 
     recipe = models.ForeignKey(Recipe, on_delete=models.PROTECT, related_name="parts")
     order = models.PositiveSmallIntegerField()
     substance = models.CharField(max_length=80)
+    made_from = models.ForeignKey(
+        Recipe,
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="used_in",
+        help_text="the recipe of a stock that is made first",
+    )
     amount = models.DecimalField(max_digits=14, decimal_places=6, null=True, blank=True)
     basis = models.CharField(max_length=20, choices=Basis)
     note = models.CharField(max_length=200, blank=True)
@@ -49,6 +71,9 @@ class RecipePart(models.Model):
             models.CheckConstraint(
                 condition=Q(basis="to volume", amount__isnull=True) | Q(amount__gt=0),
                 name="recipe_part_amount_positive",
+            ),
+            models.CheckConstraint(
+                condition=Q(made_from=None) | ~Q(made_from=F("recipe")), name="recipe_part_is_not_its_recipe"
             ),
         ]
 

@@ -93,3 +93,30 @@ class RequisitionItem(models.Model):
 
     def __str__(self) -> str:
         return self.name
+
+
+class PrepTick(models.Model):
+    """A box of the prep list, ticked: one step of one line, or one piece of equipment put out."""
+
+    line = models.ForeignKey(
+        RequisitionLine, on_delete=models.PROTECT, null=True, blank=True, related_name="ticks"
+    )
+    item = models.ForeignKey(
+        RequisitionItem, on_delete=models.PROTECT, null=True, blank=True, related_name="ticks"
+    )
+    box = models.CharField(max_length=40, help_text="which box of the line, such as measure 2 or step 1")
+    ticked_by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
+    ticked_at = models.DateTimeField()
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(fields=["line", "box"], name="prep_tick_once_a_line"),
+            models.UniqueConstraint(fields=["item", "box"], name="prep_tick_once_an_item"),
+            models.CheckConstraint(
+                condition=Q(line=None, item__isnull=False) | Q(line__isnull=False, item=None),
+                name="prep_tick_of_one_thing",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.box} of {self.line or self.item}"
