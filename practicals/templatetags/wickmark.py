@@ -5,7 +5,7 @@ from datetime import datetime
 from decimal import Decimal
 from typing import Any
 
-from django import template
+from django import forms, template
 from django.utils import timezone
 from django.utils.html import format_html
 
@@ -50,3 +50,9 @@ def plain(value: Decimal | None) -> str:
         return ""
     text = f"{Decimal(value):f}"
     return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+@register.filter
+def keeps_what_was_typed(form: forms.BaseForm) -> bool:
+    """Whether a refused form comes back as it was typed: a passphrase never does."""
+    return not any(isinstance(field.widget, forms.PasswordInput) for field in form.fields.values())
