@@ -5,6 +5,7 @@ from typing import Any, ClassVar
 from django.db import models
 from django.db.models import Exists, F, OuterRef, Q
 
+from assessment.models.policy import Policy
 from assessment.models.unit import Criterion, Unit
 from practicals.models import Session, TeachingClass, User
 from reagents.models import Kept, KeptQuerySet, Versioned
@@ -34,6 +35,7 @@ class Brief(Kept):
     title = models.CharField(max_length=160)
     scenario = models.TextField(blank=True)
     tasks = models.TextField()
+    conditions = models.TextField(blank=True, help_text="where, with what, how long, with which help")
     criteria = models.ManyToManyField(Criterion, related_name="briefs")
     author = models.ForeignKey(User, on_delete=models.PROTECT, related_name="briefs_written")
     written_at = models.DateTimeField()
@@ -76,7 +78,17 @@ class Assignment(Kept, Versioned):
     teaching_class = models.ForeignKey(TeachingClass, on_delete=models.PROTECT, related_name="assignments")
     assessor = models.ForeignKey(User, on_delete=models.PROTECT, related_name="assignments_assessed")
     sessions = models.ManyToManyField(Session, related_name="assignments")
+    hand_out_on = models.DateField(null=True, blank=True)
     due_at = models.DateTimeField()
+    policy = models.ForeignKey(
+        Policy,
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="assignments",
+        help_text="the one it was issued under",
+    )
+    hold_until_verified = models.BooleanField(default=False)
     issued_at = models.DateTimeField(null=True, blank=True)
     issued_by = models.ForeignKey(User, on_delete=models.PROTECT, null=True, blank=True, related_name="+")
 

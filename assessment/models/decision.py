@@ -18,6 +18,8 @@ class Decision(Kept):
     criterion = models.ForeignKey(Criterion, on_delete=models.PROTECT, related_name="decisions")
     outcome = models.CharField(max_length=12, choices=Outcome)
     comment = models.TextField()
+    valid = models.BooleanField(null=True, help_text="the evidence bears on this criterion; empty: not asked")
+    sufficient = models.BooleanField(null=True, help_text="it covers all of the criterion; empty: not asked")
     assessor = models.ForeignKey(User, on_delete=models.PROTECT, related_name="decisions")
     decided_at = models.DateTimeField()
     supersedes = models.OneToOneField(
@@ -35,6 +37,13 @@ class Decision(Kept):
                 name="one_current_decision_per_criterion",
             ),
             models.CheckConstraint(condition=~Q(comment=""), name="decision_has_a_comment"),
+            # Both empty: decided before assessors were asked.
+            models.CheckConstraint(
+                condition=~Q(outcome="met")
+                | Q(valid=True, sufficient=True)
+                | Q(valid__isnull=True, sufficient__isnull=True),
+                name="met_means_valid_and_sufficient",
+            ),
             models.CheckConstraint(
                 condition=Q(supersedes=None) | ~Q(reason=""), name="superseding_has_a_reason"
             ),
@@ -42,6 +51,29 @@ class Decision(Kept):
 
     def __str__(self) -> str:
         return f"{self.criterion}: {self.outcome}"
+
+
+class DecisionDraft(Kept, Versioned):
+    """What an assessor has written down but not decided; nobody else sees it."""
+
+    submission = models.ForeignKey(Submission, on_delete=models.PROTECT, related_name="drafts")
+    criterion = models.ForeignKey(Criterion, on_delete=models.PROTECT, related_name="+")
+    assessor = models.ForeignKey(User, on_delete=models.PROTECT, related_name="+")
+    outcome = models.CharField(max_length=12, choices=Decision.Outcome, blank=True)
+    comment = models.TextField(blank=True)
+    valid = models.BooleanField(null=True)
+    sufficient = models.BooleanField(null=True)
+    saved_at = models.DateTimeField()
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(
+                fields=["submission", "criterion", "assessor"], name="one_draft_per_assessor_and_criterion"
+            )
+        ]
+
+    def __str__(self) -> str:
+        return f"draft on {self.criterion}"
 
 
 class Feedback(Kept, Versioned):

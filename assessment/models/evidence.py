@@ -40,6 +40,9 @@ class Work(Kept, Versioned):
     assignment = models.ForeignKey(Assignment, on_delete=models.PROTECT, related_name="works")
     learner = models.ForeignKey(User, on_delete=models.PROTECT, related_name="works")
     assessor = models.ForeignKey(User, on_delete=models.PROTECT, related_name="works_assessed")
+    due_at = models.DateTimeField(
+        null=True, blank=True, help_text="the deadline given; moves only later. Empty: the assignment's"
+    )
     conclusion = models.TextField(blank=True)
     evaluation = models.TextField(blank=True)
     saved_at = models.DateTimeField(null=True, blank=True)
@@ -60,7 +63,15 @@ class Submission(Kept):
     """One attempt, frozen: the manifest names each part by its SHA-256."""
 
     work = models.ForeignKey(Work, on_delete=models.PROTECT, related_name="submissions")
+
+    class Kind(models.TextChoices):
+        FIRST = "first", "first submission"
+        RESUBMISSION = "resubmission", "resubmission"
+        RETAKE = "retake", "retake"
+
     attempt = models.PositiveSmallIntegerField(default=1)
+    kind = models.CharField(max_length=12, choices=Kind, default=Kind.FIRST)
+    due_at = models.DateTimeField(null=True, blank=True, help_text="the deadline it was measured against")
     submitted_at = models.DateTimeField()
     late = models.BooleanField(default=False)
     declaration = models.TextField(help_text="the words that the learner declared")

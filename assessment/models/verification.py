@@ -23,13 +23,31 @@ class SamplingPlan(Kept):
     stage = models.CharField(max_length=10, choices=Stage, default=Stage.INTERIM)
     size = models.PositiveIntegerField()
     seed = models.PositiveBigIntegerField()
+    method = models.CharField(max_length=200, blank=True, help_text="how it was drawn, in words")
+    size_by = models.CharField(max_length=12, blank=True, help_text="number, share, square root or detection")
+    size_figure = models.PositiveSmallIntegerField(null=True, blank=True, help_text="number, % or % chance")
+    strata = models.JSONField(default=list, help_text="which kinds are to be represented")
+    widens = models.ForeignKey(
+        "self",
+        on_delete=models.PROTECT,
+        null=True,
+        blank=True,
+        related_name="widened_by",
+        help_text="the plan that this one adds portfolios to",
+    )
+    widened_because = models.TextField(blank=True)
     candidates = models.JSONField(help_text="what was drawn from, in its sorted order")
     drawn_by = models.ForeignKey(User, on_delete=models.PROTECT, related_name="+")
     drawn_at = models.DateTimeField()
 
     class Meta:
         ordering = ["-drawn_at"]
-        constraints = [models.CheckConstraint(condition=Q(size__gte=1), name="sample_has_a_size")]
+        constraints = [
+            models.CheckConstraint(condition=Q(size__gte=1), name="sample_has_a_size"),
+            models.CheckConstraint(
+                condition=Q(widens=None) | ~Q(widened_because=""), name="sample_widened_with_reason"
+            ),
+        ]
 
     def __str__(self) -> str:
         return f"{self.stage} sample of {self.unit}"
@@ -39,7 +57,7 @@ class SampledPortfolio(Kept):
     plan = models.ForeignKey(SamplingPlan, on_delete=models.PROTECT, related_name="portfolios")
     submission = models.ForeignKey(Submission, on_delete=models.PROTECT, related_name="sampled")
     order = models.PositiveSmallIntegerField()
-    reason = models.CharField(max_length=200)
+    reason = models.TextField()
 
     class Meta:
         ordering = ["order"]
@@ -52,9 +70,17 @@ class SampledPortfolio(Kept):
 class VerificationRecord(Kept):
     """One verifier's look at one sampled portfolio."""
 
+    class Quality(models.TextChoices):
+        SOUND = "sound", "sound"
+        MIXED = "mixed", "sound in part"
+        WEAK = "weak", "not good enough"
+
     sampled = models.OneToOneField(SampledPortfolio, on_delete=models.PROTECT, related_name="record")
     verifier = models.ForeignKey(User, on_delete=models.PROTECT, related_name="verification_records")
     opened_at = models.DateTimeField()
+    evidence_quality = models.CharField(max_length=12, choices=Quality, blank=True)
+    feedback_quality = models.CharField(max_length=12, choices=Quality, blank=True)
+    records_quality = models.CharField(max_length=12, choices=Quality, blank=True)
     feedback_comment = models.TextField(blank=True, help_text="on the quality of feedback and records")
     signed_at = models.DateTimeField(null=True, blank=True)
 
