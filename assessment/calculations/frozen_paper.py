@@ -8,7 +8,15 @@ from decimal import Decimal, InvalidOperation
 from functools import wraps
 from typing import Any, TypeVar, cast
 
-from practicals.calculations.entry import LaneEntry, LaneFacts, PaperFacts, ReadingEntry, SpotEntry, Unit
+from practicals.calculations.entry import (
+    WIDEST_JUDGED_MM,
+    LaneEntry,
+    LaneFacts,
+    PaperFacts,
+    ReadingEntry,
+    SpotEntry,
+    Unit,
+)
 from practicals.calculations.rf import spot_centre
 
 T = TypeVar("T")
@@ -265,6 +273,9 @@ def _spot(data: dict[str, Any]) -> SpotEntry:
         own_rf=str(data["own_rf"]),
         identified_as=str(data["identified_as"]),
         cannot_tell=data["cannot_tell"] is True,
+        # Only where stated: the text of a spot without them has neither key.
+        judged_to_mm=_half_width(data.get("judged_to_mm")),
+        colour=str(data.get("colour", "")),
     )
 
 
@@ -272,6 +283,13 @@ def _unit(text: str) -> Unit:
     if text not in ("mm", "cm"):
         raise FrozenTextError(f"“{text}” is no unit of these readings.")
     return cast(Unit, text)
+
+
+def _half_width(text: str | None) -> Decimal | None:
+    length = _length(text)
+    if length is not None and not 0 < length <= WIDEST_JUDGED_MM:
+        raise FrozenTextError(f"“{text}” is no half-width.")
+    return length
 
 
 def _length(text: str | None) -> Decimal | None:

@@ -3,17 +3,20 @@
 import csv
 from collections.abc import Iterable, Iterator
 from datetime import datetime
+from decimal import Decimal
 from io import StringIO
 
 from assessment.models import Submission
 from assessment.models.frozen import FrozenReadings
+from practicals.calculations.rf import rounded
 from reagents.rendering import Attachment
 
 MANIFEST = "manifest.json"
 READINGS = "readings.csv"
 HEADINGS = (
     "paper", "lane", "in_lane", "spot", "entered_in", "origin_mm", "front_mm", "leading_mm", "trailing_mm",
-    "centre_mm", "own_rf", "recomputed_rf", "no_result", "identified_as",
+    "centre_mm", "own_rf", "recomputed_rf", "no_result", "identified_as", "judged_to_mm",
+    "colour", "recomputed_rm",
 )  # fmt: skip
 #: Parts in which the program, or a person at the bench, says something about the learner's work.
 SAID_ABOUT_THE_WORK = frozenset({"facts", "notes"})
@@ -45,27 +48,27 @@ def readings_csv(papers: Iterable[FrozenReadings], *, checks: bool) -> str:
 
 def _rows(found: FrozenReadings, checks: bool) -> Iterator[list[object]]:
     review = found.review
+    logarithms = dict(_logarithms(found)) if checks else {}
     for lane in review.lanes:
         start = [found.paper.label, lane.number, lane.name]
         for spot in lane.spots:
             lengths = [review.origin_mm, lane.front_mm, spot.leading_mm, spot.trailing_mm, spot.centre_mm]
-            rf = spot.rounded_rf if checks else None
-            yield [*start, spot.number, review.unit, *lengths, spot.stated, rf, lane.no_result, spot.told]
-        if not lane.spots:
+            rf, rm = spot.rounded_rf if checks else None, logarithms.get((lane.number, spot.number))
             yield [
-                *start,
-                "",
-                review.unit,
-                review.origin_mm,
-                lane.front_mm,
-                "",
-                "",
-                "",
-                "",
-                "",
-                lane.no_result,
-                "",
-            ]
+                *start, spot.number, review.unit, *lengths, spot.stated, rf, lane.no_result, spot.told,
+                spot.judged_to_mm, spot.colour, rm,
+            ]  # fmt: skip
+        if not lane.spots:
+            nothing = [""] * 5
+            lengths = [review.origin_mm, lane.front_mm]
+            yield [*start, "", review.unit, *lengths, *nothing, lane.no_result, "", "", "", ""]
+
+
+def _logarithms(found: FrozenReadings) -> Iterator[tuple[tuple[int, int], Decimal]]:
+    """R_M by lane and spot, where it is defined."""
+    for one in found.measured.spots:
+        if one.rm is not None and one.rm.value is not None:
+            yield (one.spot.lane, one.spot.number), rounded(Decimal(repr(one.rm.value)), 3)
 
 
 def _cell(value: object) -> str:

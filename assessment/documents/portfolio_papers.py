@@ -34,10 +34,12 @@ class ReadingRow:
     leading: str
     trailing: str
     centre: str
+    half_width: str
     front: str
     rf: str
     relative: str
     stated: str
+    colour: str
     verdict: str
 
 
@@ -65,6 +67,7 @@ class PaperPart:
     named: tuple[str, ...]
     remarks: tuple[str, ...]
     worth: tuple[str, ...]
+    logarithms: tuple[tuple[str, str], ...]
     compared: tuple[str, ...]
     reference: str
     drawing: Drawing | None
@@ -75,6 +78,14 @@ class PaperPart:
     @property
     def label(self) -> str:
         return self.paper.label
+
+    @property
+    def has_half_widths(self) -> bool:
+        return any(row.half_width for row in self.rows)
+
+    @property
+    def has_colours(self) -> bool:
+        return any(row.colour for row in self.rows)
 
     @property
     def at_actual_size(self) -> bool:
@@ -98,6 +109,7 @@ def paper_part(found: FrozenReadings, *, number: int, checks: bool) -> PaperPart
         named=tuple(_named(review)),
         remarks=tuple(_remarks(review)) if checks else (),
         worth=tuple(_worth(measured)) if checks else (),
+        logarithms=tuple((one.label, one.rm.text) for one in measured.spots if one.rm) if checks else (),
         compared=tuple(_compared(measured)) if checks else (),
         reference=measured.reference,
         drawing=drawing,
@@ -150,7 +162,14 @@ def _rows(review: Review, measured: Measured | None) -> Iterator[ReadingRow]:
         if not lane.spots:
             reason = _reason(lane.no_result) or "not read"
             front = _mm(lane.front_mm, places)
-            yield ReadingRow(lane.number, lane.name, "", "", "", "", front, "", "", "", reason)
+            yield _without_a_spot(lane, front, reason)
+
+
+def _without_a_spot(lane: LaneReview, front: str, reason: str) -> ReadingRow:
+    nothing = dict.fromkeys(
+        ("spot", "leading", "trailing", "centre", "half_width", "rf", "relative", "stated", "colour"), ""
+    )
+    return ReadingRow(lane=lane.number, name=lane.name, front=front, verdict=reason, **nothing)
 
 
 def _row(lane: LaneReview, spot: SpotReview, places: int, measured: SpotMeasured | None) -> ReadingRow:
@@ -161,10 +180,12 @@ def _row(lane: LaneReview, spot: SpotReview, places: int, measured: SpotMeasured
         leading=_mm(spot.leading_mm, places),
         trailing=_mm(spot.trailing_mm, places),
         centre=_mm(spot.centre_mm, places),
+        half_width="" if spot.judged_to_mm is None else f"{spot.judged_to_mm:f}",
         front=_mm(lane.front_mm, places),
         rf=_without_k(measured.rf.reported.text) if measured and measured.rf else "",
         relative=measured.relative_text if measured else "",
         stated=spot.stated,
+        colour=spot.colour,
         verdict=spot.verdict.partition(":")[0] if measured else "",
     )
 
@@ -198,6 +219,8 @@ def _worth(measured: Measured) -> Iterator[str]:
     if measured.run:
         yield measured.run
     yield from (pair.sentence for pair in measured.neighbours)
+    yield from measured.edges_wanted
+    yield from measured.odd_colours
     if measured.slip:
         yield f"The own values of the whole paper: {measured.slip}"
 

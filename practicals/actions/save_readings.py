@@ -117,6 +117,8 @@ def write_entry(readings: ReadingSet, entry: ReadingEntry, *, now: datetime) -> 
             own_rf=spot.own_rf,
             identified_as=analytes.get(spot.identified_as),
             cannot_tell=spot.cannot_tell,
+            judged_to_mm=spot.judged_to_mm,
+            colour=spot.colour,
         )
         for row, lane in zip(rows, kept, strict=True)
         for number, spot in enumerate(lane.spots, start=1)

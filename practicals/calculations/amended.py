@@ -18,6 +18,8 @@ _WORDS = {
     "centre_mm": "centre [mm]",
     "leading_mm": "leading edge [mm]",
     "trailing_mm": "trailing edge [mm]",
+    "judged_to_mm": "half-width of the centre [mm]",
+    "colour": "colour",
     "own_rf": "own R_f",
 }
 

@@ -17,13 +17,17 @@ Unit = Literal["mm", "cm"]
 MOST_SPOTS = 4
 #: Decimals of a millimetre that a record keeps.
 KEPT_PLACES = 3
+#: Nobody judges the centre of a spot on a class's paper to no better than this either way [mm]: common
+#: practice, no source.
+WIDEST_JUDGED_MM = Decimal(25)
 
 
 @dataclass(frozen=True, slots=True)
 class SpotEntry:
     """One spot by its centre, its two edges or both [mm], and the person's own R_f as written.
 
-    `identified_as` is the key of the standard that a spot of an unknown was taken for.
+    `identified_as` is the key of the standard that a spot of an unknown was taken for; `judged_to_mm` is the
+    half-width within which the centre was judged to lie, plus or minus [mm]; `colour` is as noted, in words.
     """
 
     centre_mm: Decimal | None = None
@@ -32,6 +36,8 @@ class SpotEntry:
     own_rf: str = ""
     identified_as: str = ""
     cannot_tell: bool = False
+    judged_to_mm: Decimal | None = None
+    colour: str = ""
 
     @property
     def place_mm(self) -> Decimal | None:

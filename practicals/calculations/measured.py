@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
-from itertools import pairwise
 
 from practicals.calculations.candidates import (
     Identification,
@@ -18,20 +17,16 @@ from practicals.calculations.candidates import (
     StandardSpot,
     UnknownSpot,
 )
+from practicals.calculations.colours_noted import colour_words, odd_colours, standard_colour
 from practicals.calculations.entry import PaperFacts
 from practicals.calculations.identification import identify
 from practicals.calculations.naming import Naming, judge_naming
+from practicals.calculations.neighbouring_spots import Neighbours, edges_wanted, neighbours
 from practicals.calculations.paper_slips import PaperExplanation, StatedSpot, explain_paper
-from practicals.calculations.relative import (
-    NoResolutionError,
-    Relative,
-    Resolution,
-    relative_to,
-    resolution,
-)
+from practicals.calculations.relative import Relative, relative_to
 from practicals.calculations.review import LaneReview, Review, SpotReview
 from practicals.calculations.rf import NoRetardationFactorError, rounded, spot_centre
-from practicals.calculations.spot_colours import colour_remark
+from practicals.calculations.rm_reported import RmReported, rm_reported
 from practicals.calculations.uncertainty import (
     Located,
     RfUncertainty,
@@ -65,6 +60,11 @@ class SpotMeasured:
         return f"{self.spot.lane}, {self.lane_name}{more}"
 
     @property
+    def rm(self) -> RmReported | None:
+        """R_M with its uncertainty, or why there is none; None without an R_f."""
+        return None if self.rf is None else rm_reported(self.rf)
+
+    @property
     def mostly(self) -> str:
         """The largest cause of the uncertainty with its part of the variance, empty without an R_f."""
         if self.rf is None:
@@ -82,29 +82,25 @@ class SpotMeasured:
 
 
 @dataclass(frozen=True, slots=True)
-class Neighbours:
-    """Two spots of one lane and how well they stand apart."""
-
-    lane: int
-    first: int
-    second: int
-    resolution: Resolution
-
-    @property
-    def sentence(self) -> str:
-        """Which two, and how well."""
-        return f"Lane {self.lane}, spots {self.first} and {self.second}: {self.resolution.words}"
-
-
-@dataclass(frozen=True, slots=True)
 class Measured:
-    """All that follows from one person's readings of one paper, beside its review."""
+    """All that follows from one person's readings of one paper, beside its review.
+
+    `edges_wanted` says where spots of one lane have too few readings for a resolution, `odd_colours` where a
+    standard's colour was noted otherwise than it is stated.
+    """
 
     spots: tuple[SpotMeasured, ...]
     reference: str
     run: str
     neighbours: tuple[Neighbours, ...]
     slips: PaperExplanation
+    edges_wanted: tuple[str, ...] = ()
+    odd_colours: tuple[str, ...] = ()
+
+    @property
+    def colours_noted(self) -> bool:
+        """Whether a colour was noted of any spot."""
+        return any(one.spot.colour for one in self.spots)
 
     @property
     def unknowns(self) -> tuple[SpotMeasured, ...]:
@@ -176,8 +172,10 @@ def measure(
         ),
         reference=names if known is not None else "",
         run=_run(lines, wanted),
-        neighbours=tuple(_neighbours(review)),
+        neighbours=tuple(neighbours(review)),
         slips=_slips(review),
+        edges_wanted=tuple(edges_wanted(review)),
+        odd_colours=tuple(odd_colours(review, paper)),
     )
 
 
@@ -220,6 +218,7 @@ class _Lines:
             leading_mm=spot.leading_mm,
             trailing_mm=spot.trailing_mm,
             division_mm=self.paper.ruler_division_mm,
+            judged_to_mm=spot.judged_to_mm,
         )
         return found or self._line(spot.centre_mm)
 
@@ -238,7 +237,7 @@ class _Lines:
                         lane.name,
                         self.spot(spot),
                         self.own_front(lane),
-                        self.paper.colour_of(lane.key),
+                        standard_colour(spot.colour, self.paper.colour_of(lane.key)),
                     )
 
 
@@ -262,10 +261,7 @@ def _spot(
         naming = judge_naming(
             spot.identified_as, spot.identified_name, [identification], cannot_tell=spot.cannot_tell
         )
-        colour = colour_remark(
-            [(one.name, one.colour) for one in beside.standards if one.key in identification.compatible],
-            [one.colour for one in beside.standards if one.key not in identification.compatible],
-        )
+        colour = colour_words(spot, identification, review=lines.review, paper=lines.paper)
     return SpotMeasured(
         spot=spot,
         lane_name=lane.name,
@@ -294,7 +290,7 @@ def _identification(
     front = lines.front_of(lane)
     if spot.rf is None or lines.origin is None or front is None:
         return None
-    unknown = UnknownSpot(lines.spot(spot), lines.own_front(lane))
+    unknown = UnknownSpot(lines.spot(spot), lines.own_front(lane), spot.colour)
     # A paper may have fronts of its lanes only: what has none of its own is then left out.
     comparable = [one for one in beside.standards if lines.front is not None or one.front is not None]
     return identify(
@@ -329,25 +325,6 @@ def _run(lines: _Lines, wanted: float) -> str:
     room_mm = lines.paper.height_mm - lines.origin.at_mm
     said = run_words(wanted, shortest_mm=shortest_mm, run_mm=run_mm, paper_run_mm=room_mm)
     return f"{said} The shortest run for it is {shortest_mm:f} mm." if run_mm >= shortest_mm else said
-
-
-def _neighbours(review: Review) -> Iterator[Neighbours]:
-    for lane in review.lanes:
-        for one, other in pairwise(sorted(lane.spots, key=lambda spot: spot.centre_mm)):
-            edges = one.leading_mm, one.trailing_mm, other.leading_mm, other.trailing_mm
-            leading, trailing, next_leading, next_trailing = edges
-            if leading is None or trailing is None or next_leading is None or next_trailing is None:
-                continue
-            try:
-                found = resolution(
-                    leading_mm=leading,
-                    trailing_mm=trailing,
-                    next_leading_mm=next_leading,
-                    next_trailing_mm=next_trailing,
-                )
-            except NoResolutionError:
-                continue
-            yield Neighbours(lane.number, one.number, other.number, found)
 
 
 def _slips(review: Review) -> PaperExplanation:

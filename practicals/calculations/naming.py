@@ -72,14 +72,16 @@ def judge_naming(
     if not any(one.compared for one in found):
         return Naming("not compared", f"Your naming, {own_name}, could not be compared with anything.")
     holding = [one for one in found if own_key in one.compatible]
+    against = " But the colour that was noted speaks against it." if _against(own_key, holding) else ""
     if any(one.verdict == "one" for one in holding):
-        more = f" The lane has {len(found)} spots; this names one of them." if len(found) > 1 else ""
+        several = f" The lane has {len(found)} spots; this names one of them." if len(found) > 1 else ""
+        more = against + several
         return Naming("agrees", f"Your naming, {own_name}, is what the readings are compatible with.{more}")
     if holding:
         return Naming(
             "among",
             f"Your naming, {own_name}, is among the compatible ones, which cannot be told apart by these"
-            f" readings: {', '.join(holding[0].names)}.",
+            f" readings: {', '.join(holding[0].names)}.{against}",
         )
     own = [comparison for one in found for comparison in one.compared if comparison.key == own_key]
     if not own:
@@ -93,6 +95,11 @@ def judge_naming(
         )
     instead = f" They are compatible with {', '.join(names)}." if names else ""
     return Naming("not compatible", f"Your naming, {own_name}, is not compatible with the readings.{instead}")
+
+
+def _against(own_key: str, holding: Sequence[Identification]) -> bool:
+    compared = [one for found in holding for one in found.compared if one.key == own_key and one.near]
+    return bool(compared) and all(one.colour == "against" for one in compared)
 
 
 def _undecided(found: Sequence[Identification], names: tuple[str, ...]) -> Naming:

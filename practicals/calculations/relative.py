@@ -137,13 +137,18 @@ def rm(rf: Decimal) -> float:
     """
     if not rf.is_finite():
         raise NoRmError(f"The R_f is not an ordinary number ({rf}), so there is no R_M.", rf)
-    if rf <= 0:
+    if rf < 0 or rf > 1:
+        where = "below the origin line" if rf < 0 else "beyond the solvent front"
+        raise NoRmError(
+            f"R_M is not defined for a spot {where} (R_f {rf}). Check the readings before anything else.", rf
+        )
+    if rf == 0:
         raise NoRmError(
             "R_M is not defined for a spot that has not left the origin line (R_f 0): its logarithm has no"
             " end. Report the R_f alone.",
             rf,
         )
-    if rf >= 1:
+    if rf == 1:
         raise NoRmError(
             "R_M is not defined for a spot that ran with the solvent front (R_f 1): its logarithm has no"
             " end. Report the R_f alone.",

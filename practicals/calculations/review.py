@@ -32,7 +32,10 @@ class Missing:
 
 @dataclass(frozen=True, slots=True)
 class SpotReview:
-    """One spot [mm]; `rf` is unrounded [-], `rounded_rf` has two decimals, both None without a run."""
+    """One spot [mm]; `rf` is unrounded [-], `rounded_rf` has two decimals, both None without a run.
+
+    `judged_to_mm` is the half-width that was stated for the centre, `colour` what was noted of it.
+    """
 
     lane: int
     number: int
@@ -48,6 +51,8 @@ class SpotReview:
     identified_as: str = ""
     identified_name: str = ""
     cannot_tell: bool = False
+    judged_to_mm: Decimal | None = None
+    colour: str = ""
 
     @property
     def told(self) -> str:
@@ -349,6 +354,8 @@ def _spot(
         identified_as=spot.identified_as,
         identified_name=paper.name_of(spot.identified_as) if spot.identified_as else "",
         cannot_tell=spot.cannot_tell,
+        judged_to_mm=spot.judged_to_mm,
+        colour=spot.colour,
     )
 
 
@@ -371,6 +378,7 @@ def _uncertainty(
         leading_mm=spot.leading_mm,
         trailing_mm=spot.trailing_mm,
         division_mm=division_mm,
+        judged_to_mm=spot.judged_to_mm,
     )
     if read is None:
         return None

@@ -20,6 +20,10 @@ _FAMILIES = {
     "grey": ("grey", "gray", "black"),
 }
 _FAMILY = {word: family for family, words in _FAMILIES.items() for word in words}
+# "Not yellow" or "no purple seen" names a colour that was not there.
+_DENIED = frozenset({"no", "not", "non", "none", "nothing", "never", "without", "neither", "nor"})
+# "Yellowish", "yellowy": the same family; "reddish" and others that change their letters stand above.
+_ENDINGS = ("ish", "y")
 # Two people call one spot by either name, so such a pair speaks neither for nor against: common practice,
 # no source.
 _NEAR = {
@@ -105,4 +109,14 @@ def colour_remark(compatible: Sequence[tuple[str, str]], others: Iterable[str]) 
 
 
 def _families(text: str) -> set[str]:
-    return {_FAMILY[word] for word in re.findall(r"[a-z]+", text.casefold()) if word in _FAMILY}
+    words = re.findall(r"[a-z]+", text.casefold())
+    if _DENIED.intersection(words):
+        return set()
+    return {family for word in words if (family := _family(word))}
+
+
+def _family(word: str) -> str:
+    if word in _FAMILY:
+        return _FAMILY[word]
+    stems = (word.removesuffix(ending) for ending in _ENDINGS if word.endswith(ending))
+    return next((_FAMILY[end] for stem in stems for end in (stem, f"{stem}e") if end in _FAMILY), "")

@@ -41,7 +41,7 @@ def _lane(lane: LaneReading) -> dict[str, Any]:
 
 
 def _spot(spot: SpotReading) -> dict[str, Any]:
-    return {
+    return _stated(spot) | {
         "number": spot.number,
         "centre_mm": _text(spot.centre_mm),
         "leading_mm": _text(spot.leading_mm),
@@ -50,6 +50,12 @@ def _spot(spot: SpotReading) -> dict[str, Any]:
         "identified_as": spot.identified_as.key if spot.identified_as else "",
         "cannot_tell": spot.cannot_tell,
     }
+
+
+def _stated(spot: SpotReading) -> dict[str, Any]:
+    """What only some state. Left out where it is not, so that a text without it stays the text it was."""
+    stated = {"judged_to_mm": _text(spot.judged_to_mm), "colour": spot.colour}
+    return {name: value for name, value in stated.items() if value}
 
 
 def _text(value: Decimal | None) -> str | None:

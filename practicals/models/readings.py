@@ -5,6 +5,7 @@ from typing import Any, ClassVar
 from django.db import models
 from django.db.models import Q
 
+from practicals.calculations.entry import WIDEST_JUDGED_MM
 from practicals.models.paper import Lane, NoResult, Paper
 from practicals.models.people import User
 from practicals.models.practical import Analyte
@@ -13,6 +14,8 @@ from reagents.models import Kept, KeptQuerySet, Versioned
 
 #: Nothing that a learner reads with a ruler lies outside these bounds; the form says so first.
 SMALLEST_MM, LARGEST_MM = -1000, 2000
+#: Enough for "pale purple, yellow at its edge".
+LONGEST_COLOUR = 40
 
 
 def within_reach(field: str) -> Q:
@@ -92,7 +95,8 @@ class LaneReading(models.Model):
 class SpotReading(models.Model):
     """A spot: its centre, or both edges with the centre between them; and the learner's own Rf as typed.
 
-    In the lane of an unknown also what it was taken for.
+    In the lane of an unknown also what it was taken for. How well the centre could be judged, and the colour,
+    stand where the learner stated them.
     """
 
     lane_reading = models.ForeignKey(LaneReading, on_delete=models.PROTECT, related_name="spots")
@@ -105,6 +109,14 @@ class SpotReading(models.Model):
         Analyte, on_delete=models.PROTECT, null=True, blank=True, related_name="+"
     )
     cannot_tell = models.BooleanField(default=False)
+    judged_to_mm = models.DecimalField(
+        max_digits=9,
+        decimal_places=3,
+        null=True,
+        blank=True,
+        help_text="half-width: the centre is judged to lie within plus or minus this",
+    )
+    colour = models.CharField(max_length=LONGEST_COLOUR, blank=True, help_text="as seen, in words")
 
     class Meta:
         ordering = ["number"]
@@ -118,6 +130,10 @@ class SpotReading(models.Model):
             ),
             models.CheckConstraint(
                 condition=Q(identified_as=None) | Q(cannot_tell=False), name="spot_named_or_cannot_be_told"
+            ),
+            models.CheckConstraint(
+                condition=Q(judged_to_mm=None) | Q(judged_to_mm__gt=0, judged_to_mm__lte=WIDEST_JUDGED_MM),
+                name="spot_half_width_plausible",
             ),
         ]
 

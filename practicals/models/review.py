@@ -107,4 +107,5 @@ def _spot(spot: SpotReading) -> SpotEntry:
         # The centre was found from the edges, so it follows them when they are corrected.
         centre = None
     named = spot.identified_as.key if spot.identified_as else ""
-    return SpotEntry(centre, leading, trailing, spot.own_rf, named, spot.cannot_tell)
+    judged = _kept(spot.judged_to_mm)
+    return SpotEntry(centre, leading, trailing, spot.own_rf, named, spot.cannot_tell, judged, spot.colour)

@@ -210,6 +210,7 @@ def _lines(entry: ReadingEntry) -> list[tuple[str, str]]:
             here = f"{where}, spot {number}"
             told = CANNOT_BE_TOLD if spot.cannot_tell else spot.identified_as
             rows += [(f"{here} [mm]", spot.place_mm), (f"{here}, own R_f", spot.own_rf)]
+            rows += [(f"{here}, half-width [mm]", spot.judged_to_mm), (f"{here}, colour", spot.colour)]
             rows.append((f"{here}, taken for", told))
     return [(name, _words(value)) for name, value in rows if value is not None and value != ""]
 

@@ -2,12 +2,10 @@
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
 from django import forms
-from django.core.exceptions import ValidationError
 
 from practicals.calculations.entry import (
     MOST_SPOTS,
@@ -18,67 +16,17 @@ from practicals.calculations.entry import (
     SpotEntry,
     Unit,
 )
-from practicals.calculations.slips import NotAnRfError, read_stated
 from practicals.models import NoResult
 from practicals.models.readings import LARGEST_MM, SMALLEST_MM
+from practicals.pages.bench.rows import LaneRows, SpotRow, noted_in_short, what_is_given, wider_than_its_spot
+from practicals.pages.bench.spot_fields import COLOURS, ColourField, HalfWidthField, OwnRfField
 from reagents.fields import LengthField
 
 UNITS = [("mm", "millimetres (mm)"), ("cm", "centimetres (cm)")]
 RESULT = [("", "there is a result"), *NoResult.choices]
 #: No key of a standard can be this: keys are slugs.
 CANNOT_TELL = "?"
-LONGEST_RF = 20
 _LANE_FIELD = re.compile(r"l(\d{1,6})_(?:s(\d{1,6})_)?\w+")
-
-
-class OwnRfField(forms.CharField):
-    """The learner's own R_f, kept as it was written."""
-
-    widget = forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"})
-
-    def to_python(self, value: Any) -> str:
-        text = str(super().to_python(value) or "")
-        if not text:
-            return ""
-        if len(text) > LONGEST_RF:
-            raise ValidationError(
-                f"“{text[:LONGEST_RF]}…” is too long for an R_f. Enter a decimal such as 0.42."
-            )
-        try:
-            read_stated(text)
-        except NotAnRfError as error:
-            raise ValidationError(str(error)) from error
-        return text
-
-
-@dataclass(frozen=True, slots=True)
-class SpotRow:
-    """The fields of one spot."""
-
-    number: int
-    centre: forms.BoundField
-    leading: forms.BoundField
-    trailing: forms.BoundField
-    own_rf: forms.BoundField
-    identified: forms.BoundField | None
-    edges_open: bool
-    words: str
-    where: str
-
-
-@dataclass(frozen=True, slots=True)
-class LaneRows:
-    """The fields of one lane. An unknown goes by its code; what it is, is asked of each of its spots."""
-
-    number: int
-    name: str
-    is_standard: bool
-    front: forms.BoundField
-    no_result: forms.BoundField
-    spots: tuple[SpotRow, ...]
-    more_open: bool
-    can_add: bool
-    where: str
 
 
 class ReadingsForm(forms.Form):
@@ -99,6 +47,8 @@ class ReadingsForm(forms.Form):
         required=False,
         error_messages={"invalid_choice": "Choose one of the reasons in the list."},
     )
+
+    colours = COLOURS
 
     def __init__(
         self,
@@ -173,6 +123,10 @@ class ReadingsForm(forms.Form):
         self._place(f"{start}trailing", f"Trailing edge {where}, nearer the origin line", spot.trailing_mm)
         self.fields[f"{start}own_rf"] = OwnRfField(label=f"Your own R_f {where}", required=False)
         self.initial[f"{start}own_rf"] = spot.own_rf
+        self.fields[f"{start}judged"] = HalfWidthField(label=f"Half-width {where}", unit=self.ruler)
+        self.initial[f"{start}judged"] = shown_in(self.ruler, spot.judged_to_mm)
+        self.fields[f"{start}colour"] = ColourField(label=f"Colour {where}")
+        self.initial[f"{start}colour"] = spot.colour
 
     def _rows(self, lane: int, saved: LaneEntry) -> int:
         """How many spots the lane shows: what was sent or saved, one at least, one more if asked for."""
@@ -227,6 +181,8 @@ class ReadingsForm(forms.Form):
             own_rf=values.get(f"{start}own_rf") or "",
             identified_as="" if identity == CANNOT_TELL else identity,
             cannot_tell=identity == CANNOT_TELL,
+            judged_to_mm=values.get(f"{start}judged"),
+            colour=values.get(f"{start}colour") or "",
         )
         places = [f"{start}{place}" for place in ("centre", "leading", "trailing")]
         if any(place in self.errors for place in places):
@@ -237,10 +193,15 @@ class ReadingsForm(forms.Form):
                 f"{start}{gap}", "Only one edge is entered. Enter both edges, or the centre alone."
             )
         elif spot.place_mm is None and spot != SpotEntry():
-            given = "an R_f" if spot.own_rf else "an answer to what it is"
             self.add_error(
                 f"{start}centre",
-                f"There is {given}, but no place for this spot. Enter its centre or its edges.",
+                f"There is {what_is_given(spot)}, but no place for this spot. Enter its centre or its edges.",
+            )
+        elif f"{start}judged" not in self.errors and wider_than_its_spot(spot):
+            self.add_error(
+                f"{start}judged",
+                "The half-width reaches beyond the edges of the spot. Enter how far the centre may lie either"
+                " way, at most half the length of the spot.",
             )
         return spot
 
@@ -270,6 +231,7 @@ class ReadingsForm(forms.Form):
     def _spot_row(self, lane: int, number: int) -> SpotRow:
         spot = f"l{lane}_s{number}_"
         edges = [f"{spot}leading", f"{spot}trailing"]
+        half_width, colour = self[f"{spot}judged"], self[f"{spot}colour"]
         return SpotRow(
             number=number,
             centre=self[f"{spot}centre"],
@@ -277,7 +239,10 @@ class ReadingsForm(forms.Form):
             trailing=self[edges[1]],
             own_rf=self[f"{spot}own_rf"],
             identified=self[f"{spot}is"] if f"{spot}is" in self.fields else None,
-            edges_open=self._any_filled(edges),
+            half_width=half_width,
+            colour=colour,
+            more_open=self._any_filled(edges) or bool(half_width.errors or colour.errors),
+            noted=noted_in_short(half_width, colour, self.ruler),
             words="Centre of the spot" if number == 1 else f"Centre of spot {number}",
             where=f"of lane {lane}, spot {number}",
         )
