@@ -9,6 +9,7 @@ urlpatterns = [
     path("bench/", include("practicals.pages.bench.urls")),
     path("board/", include("practicals.pages.board.urls")),
     path("prep/", include("reagents.pages.prep.urls")),
+    path("stock/", include("reagents.pages.stock.urls")),
     path("briefs/", include("assessment.pages.briefs.urls")),
     path("marking/", include("assessment.pages.marking.urls")),
     path("my-work/", include("assessment.pages.my_work.urls")),

@@ -29,6 +29,7 @@ PERMISSIONS: dict[str, Rule] = {
     "reagents.record_batch": holding("technician"),
     "reagents.see_batches": holding("technician", "teacher"),
     "reagents.recall_batch": holding("technician", "teacher"),
+    "reagents.keep_stock": holding("technician"),
 }
 
 URLS: dict[str, str] = {
@@ -40,4 +41,14 @@ URLS: dict[str, str] = {
     "prep:record_batch": "reagents.record_batch",
     "prep:batch": "reagents.see_batches",
     "prep:recall_batch": "reagents.recall_batch",
+    "stock:shelf": "reagents.keep_stock",
+    "stock:receive": "reagents.keep_stock",
+    "stock:order": "reagents.keep_stock",
+    "stock:order_csv": "reagents.keep_stock",
+    "stock:container": "reagents.keep_stock",
+    "stock:open": "reagents.keep_stock",
+    "stock:count": "reagents.keep_stock",
+    "stock:take": "reagents.keep_stock",
+    "stock:move": "reagents.keep_stock",
+    "stock:discard": "reagents.keep_stock",
 }

@@ -24,6 +24,7 @@ MENU = (
     ("Sessions", "plan:sessions"),
     ("Practicals", "plan:practicals"),
     ("Prep lists", "prep:requisitions"),
+    ("Shelf", "stock:shelf"),
     ("Marking", "marking:assignments"),
     ("Briefs", "briefs:briefs"),
     ("Sampling", "verify:plans"),

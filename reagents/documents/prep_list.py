@@ -1,11 +1,13 @@
 """The prep list of one requisition or of a whole day, for page and paper. It names staff, never a class."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
 from typing import Any
 from uuid import UUID
+
+from django.utils import timezone
 
 from reagents.calculations.batch_check import state_of
 from reagents.calculations.prep_plan import plan_for
@@ -161,6 +163,19 @@ def states_of(requisitions: Iterable[Requisition]) -> dict[UUID, str]:
         for lines in _by_liquid(standing(requisitions)).values()
         for line in lines
     }
+
+
+def to_make(requisitions: Iterable[Requisition]) -> Iterator[tuple[date, list[RequisitionLine]]]:
+    """The lines that no batch covers yet, by day and liquid, as they are made in one go."""
+    by_day: dict[date, list[Requisition]] = {}
+    for requisition in requisitions:
+        by_day.setdefault(timezone.localtime(requisition.needed_at).date(), []).append(requisition)
+    for day, asked in by_day.items():
+        states = states_of(asked)
+        for lines in _by_liquid(asked).values():
+            open_lines = [line for line in lines if states.get(line.uuid) in {"to make", "partly made"}]
+            if open_lines:
+                yield day, open_lines
 
 
 def wanted_of(lines: Sequence[RequisitionLine]) -> Wanted:

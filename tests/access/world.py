@@ -12,7 +12,7 @@ from assessment.models import DocumentJob, Work
 from practicals.actions.keep_file import keep_file
 from practicals.actions.load_reference_values import load_reference_values
 from practicals.models import LessonHelper, Paper, PaperPhoto, Role, User
-from reagents.models import Batch, Requisition, RequisitionLine
+from reagents.models import Batch, Container, Requisition, RequisitionLine
 from tests.conftest import Cast
 from tests.factories import NOW, make_assignment, make_class, make_readings, make_session, make_user
 
@@ -65,6 +65,15 @@ class World:
             made_by=self.cast.technician,
             initials="TT",
             total_ml=Decimal(100),
+        )
+        self.container = Container.objects.create(
+            substance="butan-1-ol",
+            unit="mL",
+            received_amount=Decimal(500),
+            remaining=Decimal(500),
+            received_on=NOW.date(),
+            place="Solvent cupboard",
+            storage="flammable",
         )
         self.paper.chamber.batch, self.paper.chamber.filled_at = self.batch, NOW
         self.paper.chamber.filled_by = self.cast.technician
@@ -166,6 +175,7 @@ class World:
             "board": self.session.uuid,
             "bench": self.paper.uuid,
             "prep": self.requisition.uuid,
+            "stock": self.container.uuid,
             "briefs": self.assignment.brief.uuid,
             "marking": self.work.uuid,
             "my_work": self.work.uuid,
