@@ -1,0 +1,175 @@
+"""Rules that are no plain sum: extreme pH, allergy of the skin, and remarks without a set limit."""
+
+from collections.abc import Sequence
+from decimal import Decimal
+
+from reagents.calculations.hazard_terms import (
+    GENERAL_CUT_OFF,
+    MEMORY,
+    READ,
+    Ingredient,
+    Input,
+    Reason,
+    shown,
+)
+
+ONE = Decimal(1)
+EUH_FROM = Decimal(10)
+WARNED_FROM = Decimal("0.1")
+NOT_ADDITIVE = ("base", "acid")
+
+
+def extreme_ph(ingredients: Sequence[Ingredient], *, stricter: bool) -> list[Reason]:
+    """Strong acids and bases do not add up: 1 % is enough, unless the substance has limits of its own.
+
+    Parameters
+    ----------
+    ingredients : sequence of Ingredient
+        What is in it [% w/w].
+    stricter : bool
+        Whether an unmeasured pH counts as extreme [-].
+
+    Returns
+    -------
+    list of Reason
+        One for each acid or base that it concerns.
+
+    References
+    ----------
+    .. [1] CLP Annex I, 3.2.3.3.4 and 3.3.3.3.4: sources `clp_annex1` and `hpr_ca`.
+    """
+    found = []
+    for one in ingredients:
+        own = one.own_limit("Skin Corr.")
+        if one.kind not in NOT_ADDITIVE or own is not None or not one.of_class("Skin Corr."):
+            continue
+        counts = one.percent >= GENERAL_CUT_OFF
+        share = one.percent / GENERAL_CUT_OFF if counts else None
+        verdict = "below it: not reached."
+        codes: tuple[str, ...] = ()
+        if counts:
+            verdict = "reached: H318" + (
+                ", and H314 until the pH is shown not to be extreme." if stricter else "."
+            )
+            codes = ("H314", "H318") if stricter else ("H318",)
+        kind = one.of_class("Skin Corr.")[0]
+        found.append(
+            Reason(
+                "Extreme pH",
+                "pH of 2 or less, or 11.5 or more, counts as corrosive unless shown otherwise; "
+                "1 % of such an acid or base is enough for the eye class",
+                (
+                    Input(
+                        one.name,
+                        one.percent,
+                        f"a {one.kind}, limit 1 %",
+                        share,
+                        kind.status,
+                        kind.source_keys,
+                    ),
+                ),
+                share,
+                ONE,
+                f"{shown(one.percent)} % against 1 %: {verdict} Measure the pH.",
+                ("Skin Corr. 1", "Eye Dam. 1")[: len(codes)] if stricter else ("Eye Dam. 1",)[: len(codes)],
+                codes,
+                READ,
+                ("clp_annex1", "hpr_ca"),
+            )
+        )
+    return found
+
+
+def allergy(ingredients: Sequence[Ingredient]) -> list[Reason]:
+    """Sensitisers of the skin: a class from 1 %, a name on the label from 0.1 %.
+
+    Parameters
+    ----------
+    ingredients : sequence of Ingredient
+        What is in it [% w/w].
+
+    Returns
+    -------
+    list of Reason
+        One for each sensitiser that it concerns.
+
+    References
+    ----------
+    .. [1] CLP Annex II, 2.8: source `clp_euh208`; the limit of 1 % from memory.
+    """
+    found = []
+    for one in ingredients:
+        for kind in one.of_class("Skin Sens."):
+            code = "H317" if one.percent >= 1 else "EUH208" if one.percent >= WARNED_FROM else ""
+            said = {
+                "H317": "Skin Sens. 1, H317.",
+                "EUH208": f"below 1 %, but from 0.1 % the label names it: EUH208, contains {one.name}.",
+                "": "below 0.1 %: not reached.",
+            }[code]
+            found.append(
+                Reason(
+                    "Allergy of the skin",
+                    "Skin Sens. 1 from 1 %; from 0.1 % it is named",
+                    (
+                        Input(
+                            one.name,
+                            one.percent,
+                            kind.note or "limit 1 %",
+                            None,
+                            kind.status,
+                            kind.source_keys,
+                        ),
+                    ),
+                    one.percent,
+                    ONE,
+                    f"{shown(one.percent)} %, {said}",
+                    ("Skin Sens. 1",) if code == "H317" else (),
+                    (code,) if code else (),
+                    MEMORY,
+                    ("clp_euh208", "memory"),
+                )
+            )
+    return found
+
+
+def remarks(ingredients: Sequence[Ingredient]) -> list[Reason]:
+    """Further EUH remarks: no percentage is set for them; from a tenth of the mass is our choice.
+
+    Parameters
+    ----------
+    ingredients : sequence of Ingredient
+        What is in it [% w/w].
+
+    Returns
+    -------
+    list of Reason
+        One for each remark that it concerns.
+
+    References
+    ----------
+    .. [1] CLP Annex II, part 1 (from memory).
+    """
+    found = []
+    codes = sorted({kind.code for one in ingredients for kind in one.of_class("EUH")})
+    for code in codes:
+        bearing = [(one, k) for one in ingredients for k in one.of_class("EUH") if k.code == code]
+        total = sum((one.percent for one, _ in bearing), Decimal(0))
+        met = total >= EUH_FROM
+        found.append(
+            Reason(
+                "Dry, cracked skin" if code == "EUH066" else "Further remark",
+                "no limit is set for it; here from 10 % together, which is our choice",
+                tuple(
+                    Input(o.name, o.percent, code, o.percent / EUH_FROM, k.status, k.source_keys)
+                    for o, k in bearing
+                ),
+                total,
+                EUH_FROM,
+                f"{shown(total)} % against 10 %: {code if met else 'not reached'}.",
+                (),
+                (code,) if met else (),
+                MEMORY,
+                ("memory",),
+            )
+        )
+    return found
