@@ -1,9 +1,7 @@
 """Record what was really made for a line of a prep list."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import datetime, timedelta
-from decimal import Decimal
 from random import Random, SystemRandom
 from typing import Any
 
@@ -11,24 +9,17 @@ from django.core.exceptions import PermissionDenied
 from django.db import IntegrityError, transaction
 from django.utils import timezone
 
+from reagents.actions.take_for_batch import AmountEntry, take_for_batch
 from reagents.calculations.batch_check import Amount, ImpossibleBatch, batch_total_ml
 from reagents.calculations.batch_code import batch_code
-from reagents.models import Batch, BatchAmount, RecipePart, RequisitionLine
+from reagents.calculations.stock import short_lived
+from reagents.models import Batch, BatchAmount, Recipe, RequisitionLine
 from reagents.signals import acted
+
+__all__ = ["AmountEntry", "record_batch"]
 
 CLOCK_SLACK = timedelta(minutes=5)
 MOST_TRIES = 20
-
-
-@dataclass(frozen=True)
-class AmountEntry:
-    """One part of the recipe as it was measured, beside what the list asked for; `unit` is mL or g."""
-
-    part: RecipePart
-    unit: str
-    wanted: Decimal
-    measured: Decimal
-    lot: str = ""
 
 
 @transaction.atomic
@@ -46,6 +37,7 @@ def record_batch(
 ) -> Batch:
     """Keep one batch with every part of its recipe; `ImpossibleBatch` says in a sentence what is wrong.
 
+    What came from the shelf leaves it in the same transaction, so that record and shelf cannot part.
     `chance` makes the code of the batch; a fixed seed gives the same codes again.
     """
     if not by.has_perm("reagents.record_batch"):
@@ -70,10 +62,13 @@ def record_batch(
             unit=entry.unit,
             wanted=entry.wanted,
             measured=entry.measured,
-            lot=entry.lot.strip(),
+            lot=entry.lot.strip() or (entry.container.lot if entry.container else ""),
+            vessel=entry.vessel.strip(),
+            container=entry.container,
         )
         for entry in amounts
     )
+    take_for_batch(by=by, batch=batch, amounts=amounts, now=now)
     acted.send(
         sender=Batch,
         by=by,
@@ -97,7 +92,21 @@ def as_amount(entry: AmountEntry | BatchAmount) -> Amount:
         wanted=entry.wanted,
         measured=entry.measured,
         recipe_amount=entry.part.amount,
+        vessel=entry.vessel,
     )
+
+
+def must_end(recipe: Recipe) -> str:
+    """Why a batch of this recipe has to carry a use-by; empty where it need not."""
+    if recipe.made_on_the_day:
+        return "it is made on the day"
+    if recipe.shelf_life_hours:
+        return f"by its recipe it keeps {recipe.shelf_life_hours} hours"
+    for part in recipe.parts.all():
+        spoils = short_lived(part.substance)
+        if spoils and spoils.solution_days:
+            return f"{spoils.substance} is in it, and {spoils.why}"
+    return ""
 
 
 def _check(
@@ -114,6 +123,8 @@ def _check(
         raise ImpossibleBatch("This batch would be made in the future; check day and time.")
     if use_by is not None and use_by < made_at:
         raise ImpossibleBatch("“Use by” is before the batch was made; check both.")
+    if use_by is None and (why := must_end(line.recipe)):
+        raise ImpossibleBatch(f"This batch must carry a use-by: {why}.")
     recipe_parts = sorted(part.pk for part in line.recipe.parts.all())
     if sorted(entry.part.pk for entry in amounts) != recipe_parts:
         raise ImpossibleBatch("Each part of the recipe is needed once; open the form again.")

@@ -16,6 +16,7 @@ ACTIONS = sorted(
 PARTS_OF_ACTIONS = {
     "keep_file": "the action that keeps the file says so",
     "gather_evidence": "reads only; submit_work freezes what it returns",
+    "take_for_batch": "record_batch asks, opens the transaction and says so",
     "check_document": "reads only, and anybody may ask whether a document is ours",
 }
 #: Nobody asks for these: the program shows the help, and the code itself is the permission.

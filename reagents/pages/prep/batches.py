@@ -13,18 +13,35 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from reagents.actions import recall_batch as recalling
 from reagents.actions import record_batch as recording
-from reagents.calculations.batch_check import Deviation, ImpossibleBatch, as_made, deviation
+from reagents.calculations.batch_check import (
+    Composition,
+    Deviation,
+    ImpossibleBatch,
+    against_recipe,
+    as_made,
+    deviation,
+    recipe_verdict,
+    vessel_names,
+)
 from reagents.calculations.prep_plan import plan_for
 from reagents.documents.prep_list import same_liquid, wanted_of
 from reagents.models import Batch, BatchAmount, RequisitionLine
 from reagents.pages.prep.forms import RecallForm, RecordBatchForm
-from reagents.pages.prep.reading import batch_or_404, line_or_404, requisitions_of
+from reagents.pages.prep.reading import (
+    batch_or_404,
+    line_or_404,
+    on_the_shelf,
+    requisitions_of,
+    second_bottles,
+    taken_for,
+)
 
 
 @dataclass(frozen=True)
 class AmountRow:
     amount: BatchAmount
     deviation: Deviation
+    composition: Composition
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -34,9 +51,13 @@ def record_batch(request: HttpRequest, uuid: UUID) -> HttpResponse:
     alike = same_liquid(line, requisitions_of(day))
     whole_day = "whole_day" in request.GET and len(alike) > 1
     plan, now = plan_for(wanted_of(alike if whole_day else [line])), timezone.now()
-    form = RecordBatchForm(request.POST or None, plan=plan, now=now, name=str(request.user))
+    form = RecordBatchForm(
+        request.POST or None, plan=plan, now=now, name=str(request.user), shelf=on_the_shelf()
+    )
     if form.is_valid() and (made := _save(request, line, form, now)):
         messages.success(request, f"Batch {made.code} is recorded. Write this code on the bottle.")
+        for said in second_bottles(made):
+            messages.info(request, said)
         return redirect("prep:batch", uuid=made.uuid)
     context = {
         "form": form,
@@ -45,6 +66,7 @@ def record_batch(request: HttpRequest, uuid: UUID) -> HttpResponse:
         "day": day,
         "alike": len(alike),
         "whole_day": whole_day,
+        "vessels": vessel_names(),
     }
     return render(request, "reagents/prep/record_batch.html", {**context, "trail": _trail(line)})
 
@@ -91,11 +113,19 @@ def recall_batch(request: HttpRequest, uuid: UUID) -> HttpResponse:
 def _batch_page(request: HttpRequest, found: Batch, form: RecallForm) -> HttpResponse:
     kept = list(found.amounts.all())
     amounts = [recording.as_amount(one) for one in kept]
-    rows = [AmountRow(one, deviation(amount)) for one, amount in zip(kept, amounts, strict=True)]
+    allowed = found.recipe.tolerance_percent
+    compositions = against_recipe(amounts, allowed)
+    rows = [
+        AmountRow(one, deviation(amount), composition)
+        for one, amount, composition in zip(kept, amounts, compositions, strict=True)
+    ]
     context = {
         "batch": found,
         "rows": rows,
         "as_made": as_made(amounts),
+        "verdict": recipe_verdict(compositions, allowed),
+        "agrees": all(one.within for one in compositions),
+        "taken": taken_for(found),
         "over": bool(found.use_by and found.use_by < timezone.now()),
         "form": form,
         "trail": [("Prep lists", _lists(request)), (f"Batch {found.code}", "")],

@@ -1,7 +1,7 @@
 """Forms of the prep room."""
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime, time, timedelta
 from decimal import Decimal
@@ -10,10 +10,14 @@ from typing import Any
 from django import forms
 from django.utils import timezone
 
-from reagents.actions.record_batch import CLOCK_SLACK, AmountEntry
+from reagents.actions.record_batch import CLOCK_SLACK
+from reagents.actions.take_for_batch import AmountEntry
+from reagents.actions.take_from_container import as_held
 from reagents.calculations.preparation import Measure, PrepPlan
+from reagents.calculations.quantities import format_quantity
+from reagents.calculations.stock import choices, condition, form_factor, proposed, short_lived
 from reagents.fields import MassField, VolumeField
-from reagents.models import RecipePart
+from reagents.models import Container, RecipePart
 
 MOST_ML = Decimal(100_000)
 MOST_G = Decimal(100_000)
@@ -40,8 +44,11 @@ class PartFields:
 
     measure: Measure
     measured: Any
+    vessel: Any
     lot: Any
     wanted: Any | None
+    container: Any | None
+    reason: Any | None
 
 
 class RecordBatchForm(forms.Form):
@@ -64,8 +71,17 @@ class RecordBatchForm(forms.Form):
     )
     seen_total = forms.CharField(widget=forms.HiddenInput, required=False)
 
-    def __init__(self, *args: Any, plan: PrepPlan, now: datetime, name: str = "", **more: Any) -> None:
-        self.plan, self.now = plan, now
+    def __init__(
+        self,
+        *args: Any,
+        plan: PrepPlan,
+        now: datetime,
+        name: str = "",
+        shelf: Sequence[Container] = (),
+        **more: Any,
+    ) -> None:
+        self.plan, self.now, self.day = plan, now, timezone.localtime(now).date()
+        self.shelf = {one.pk: one for one in shelf}
         self.total = f"{plan.wanted.total_ml.normalize():f}"
         more.setdefault("initial", self._start(name))
         super().__init__(*args, **more)
@@ -81,29 +97,31 @@ class RecordBatchForm(forms.Form):
         }
 
     def usual_use_by(self) -> datetime | None:
-        """By the recipe's shelf life; what is made on the day ends with it."""
-        hours = self.plan.wanted.shelf_life_hours
+        """By the recipe's shelf life or what spoils in it; what is made on the day ends with it."""
+        wanted = self.plan.wanted
+        spoils = [short_lived(part.substance) for part in wanted.parts]
+        days = [one.solution_days for one in spoils if one and one.solution_days]
+        hours = wanted.shelf_life_hours or (24 * min(days) if days else None)
         if hours:
             return timezone.localtime(self.now + timedelta(hours=hours)).replace(second=0, microsecond=0)
-        if self.plan.wanted.made_on_the_day:
-            return datetime.combine(
-                timezone.localtime(self.now).date(), time(23, 59), tzinfo=timezone.get_current_timezone()
-            )
+        if wanted.made_on_the_day:
+            return datetime.combine(self.day, time(23, 59), tzinfo=timezone.get_current_timezone())
         return None
 
     def _add(self, measure: Measure) -> None:
         label = f"{measure.substance}, measured"
         if measure.fills_up:
             label = f"{measure.substance}, filled up to"
+        held = [as_held(one) for one in self.shelf.values()]
+        first = proposed(held, measure.substance, day=self.day)
+        start = self._in_that_form(measure, self.shelf[first.key] if first else None)
         measured: VolumeField | MassField
         if measure.unit == "mL":
-            measured = VolumeField(label=label, largest=MOST_ML, initial=measure.wanted)
+            measured = VolumeField(label=label, largest=MOST_ML, initial=start)
         else:
-            measured = MassField(label=label, largest=MOST_G, places=6, initial=measure.wanted)
+            measured = MassField(label=label, largest=MOST_G, places=6, initial=start)
         self.fields[f"measured_{measure.key}"] = measured
-        self.fields[f"lot_{measure.key}"] = forms.CharField(
-            label=f"{measure.substance}, lot number", required=False, max_length=60
-        )
+        self._add_vessel(measure)
         if measure.wanted is None:
             self.fields[f"wanted_{measure.key}"] = MassField(
                 label=f"{measure.substance}, wanted by your own sum",
@@ -111,6 +129,64 @@ class RecordBatchForm(forms.Form):
                 places=6,
                 above_zero=True,
             )
+        offered = [self.shelf[one.key] for one in choices(held, measure.substance, day=self.day)]
+        if offered:
+            self._offer(measure, offered, first.key if first else None)
+
+    def _add_vessel(self, measure: Measure) -> None:
+        vessel = forms.CharField(
+            label=f"{measure.substance}, vessel or balance used",
+            required=False,
+            max_length=80,
+            initial=measure.vessel[:80],
+        )
+        vessel.widget.attrs["list"] = "vessels"
+        self.fields[f"vessel_{measure.key}"] = vessel
+        self.fields[f"lot_{measure.key}"] = forms.CharField(
+            label=f"{measure.substance}, lot number", required=False, max_length=60
+        )
+
+    def _offer(self, measure: Measure, offered: list[Container], first: int | None) -> None:
+        """The bottles in the order in which to use them up; a reason is asked where one is past its date."""
+        self.fields[f"container_{measure.key}"] = forms.TypedChoiceField(
+            label=f"{measure.substance}, taken from",
+            required=False,
+            choices=[("", "none of the shelf"), *((one.pk, self._told(measure, one)) for one in offered)],
+            coerce=int,
+            empty_value=None,
+            initial=first,
+        )
+        if any(self._is_expired(one) for one in offered):
+            self.fields[f"reason_{measure.key}"] = forms.CharField(
+                label=f"{measure.substance}: why a bottle past its date is used",
+                required=False,
+                max_length=100,
+                help_text="Only if you choose one that is past its date.",
+            )
+
+    def _is_expired(self, container: Container) -> bool:
+        return condition(as_held(container), day=self.day) == "expired"
+
+    def _told(self, measure: Measure, container: Container) -> str:
+        left = format_quantity(container.remaining.normalize(), container.unit)
+        lot = f", lot {container.lot}" if container.lot else ""
+        ends = container.expires_on
+        until = f", use by {ends.day} {ends:%b %Y}" if ends else ", no date"
+        said = f"{container.place}{lot}{until}, {left} left"
+        weigh = self._in_that_form(measure, container)
+        if weigh is not None and weigh != measure.wanted:
+            kind = container.form or f"{container.purity_percent or 0:.3g} % pure"
+            said += f" ({kind}: weigh {format_quantity(weigh, 'g', digits=3)})"
+        return f"PAST ITS DATE: {said}" if self._is_expired(container) else said
+
+    def _in_that_form(self, measure: Measure, container: Container | None) -> Decimal | None:
+        """What to weigh of the salt, hydrate or purity that the bottle holds."""
+        if container is None or measure.unit != "g" or measure.wanted is None:
+            return measure.wanted
+        factor = form_factor(measure.substance, container.form, container.purity_percent)
+        if factor == 1:
+            return measure.wanted
+        return (measure.wanted * factor).quantize(Decimal("0.0001"))
 
     @property
     def parts(self) -> Iterator[PartFields]:
@@ -118,9 +194,15 @@ class RecordBatchForm(forms.Form):
             yield PartFields(
                 measure=measure,
                 measured=self[f"measured_{measure.key}"],
+                vessel=self[f"vessel_{measure.key}"],
                 lot=self[f"lot_{measure.key}"],
-                wanted=self[f"wanted_{measure.key}"] if measure.wanted is None else None,
+                wanted=self._field(f"wanted_{measure.key}"),
+                container=self._field(f"container_{measure.key}"),
+                reason=self._field(f"reason_{measure.key}"),
             )
+
+    def _field(self, name: str) -> Any | None:
+        return self[name] if name in self.fields else None
 
     def clean_initials(self) -> str:
         letters = re.sub(r"[\s.\-]", "", self.cleaned_data["initials"])
@@ -159,18 +241,22 @@ class RecordBatchForm(forms.Form):
     def amounts(self, parts: list[RecipePart]) -> list[AmountEntry]:
         """What was entered, for the action."""
         by_key = {part.order: part for part in parts}
-        return [
-            AmountEntry(
-                part=by_key[measure.key],
-                unit=measure.unit,
-                wanted=measure.wanted
-                if measure.wanted is not None
-                else self.cleaned_data[f"wanted_{measure.key}"],
-                measured=self.cleaned_data[f"measured_{measure.key}"],
-                lot=self.cleaned_data[f"lot_{measure.key}"],
-            )
-            for measure in self.plan.measures
-        ]
+        return [self._entry(measure, by_key[measure.key]) for measure in self.plan.measures]
+
+    def _entry(self, measure: Measure, part: RecipePart) -> AmountEntry:
+        typed, key = self.cleaned_data, measure.key
+        container = self.shelf.get(typed.get(f"container_{key}") or 0)
+        wanted = self._in_that_form(measure, container)
+        return AmountEntry(
+            part=part,
+            unit=measure.unit,
+            wanted=typed[f"wanted_{key}"] if wanted is None else wanted,
+            measured=typed[f"measured_{key}"],
+            lot=typed[f"lot_{key}"],
+            vessel=typed[f"vessel_{key}"],
+            container=container,
+            reason_expired=typed.get(f"reason_{key}", ""),
+        )
 
 
 class RecallForm(forms.Form):

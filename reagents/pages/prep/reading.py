@@ -10,8 +10,9 @@ from uuid import UUID
 from django.shortcuts import get_object_or_404
 from django.utils import timezone
 
+from reagents.calculations.quantities import format_quantity
 from reagents.documents.prep_list import states_of
-from reagents.models import Batch, Requisition, RequisitionLine
+from reagents.models import Batch, Container, Requisition, RequisitionLine
 
 WINDOW = timedelta(days=28)
 
@@ -107,5 +108,35 @@ def line_or_404(uuid: UUID) -> RequisitionLine:
     return found
 
 
+def on_the_shelf() -> list[Container]:
+    return list(Container.objects.on_the_shelf())
+
+
+def second_bottles(batch: Batch) -> list[str]:
+    """What was taken from a bottle that nobody named, since the one named ran empty."""
+    changes = batch.stock_changes.select_related("container")
+    named = {amount.container_id for amount in batch.amounts.all()}
+    return [
+        f"The bottle of {one.container.substance} is empty by its record, so "
+        f"{format_quantity(-one.change.normalize(), one.container.unit)} was taken from the one in "
+        f"{one.container.place}. If it came from elsewhere, put both records right."
+        for one in changes
+        if one.container_id not in named
+    ]
+
+
+def taken_for(batch: Batch) -> list[str]:
+    """What the batch took off the shelf, one sentence for each bottle."""
+    said = []
+    for one in batch.stock_changes.select_related("container"):
+        bottle, unit = one.container, one.container.unit
+        took, left = (format_quantity(value.normalize(), unit) for value in (-one.change, one.left))
+        lot = f", lot {bottle.lot}" if bottle.lot else ""
+        why = one.why.removeprefix("batch").lstrip(", ")
+        because = f" ({why})" if why else ""
+        said.append(f"{took} of {bottle.substance}, {bottle.place}{lot}; {left} left then{because}.")
+    return said
+
+
 def batch_or_404(uuid: UUID) -> Any:
-    return get_object_or_404(Batch.objects.for_batch_page(), uuid=uuid)
+    return get_object_or_404(Batch.objects.for_batch_page().prefetch_related("amounts__container"), uuid=uuid)

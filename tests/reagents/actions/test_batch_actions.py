@@ -10,7 +10,8 @@ from django.core.exceptions import PermissionDenied
 
 from practicals.models import AuditEntry
 from reagents.actions.recall_batch import NotRecallable, recall_batch
-from reagents.actions.record_batch import AmountEntry, record_batch
+from reagents.actions.record_batch import record_batch
+from reagents.actions.take_for_batch import AmountEntry
 from reagents.calculations.batch_check import ImpossibleBatch
 from reagents.models import Batch
 from tests.factories import NOW, make_recipe

@@ -9,10 +9,13 @@ import pytest
 from reagents.calculations.batch_check import (
     Amount,
     ImpossibleBatch,
+    against_recipe,
     as_made,
     batch_total_ml,
     deviation,
+    recipe_verdict,
     state_of,
+    vessel_names,
 )
 from reagents.calculations.batch_code import LETTERS, MONTHS, batch_code
 
@@ -113,3 +116,64 @@ def test_codes_hold_nothing_that_is_misread():
     assert len(MONTHS) == len(set(MONTHS)) == 12
     assert batch_code(date(2026, 11, 24), Random(1)).startswith("24P-")
     assert len({batch_code(date(2026, 11, 24), Random(seed)) for seed in range(50)}) > 45
+
+
+def named(measured, vessel, unit="mL", wanted="15"):
+    return Amount("ethanoic acid", "parts by volume", unit, Decimal(wanted), Decimal(measured), vessel=vessel)
+
+
+@pytest.mark.parametrize(
+    ("vessel", "verdict"),
+    # Class B limits (ISO 4788, from memory): 25 mL 0.5 mL, 100 mL 1 mL.
+    [
+        ("25 mL measuring cylinder", "more"),
+        ("100 mL  Measuring Cylinder", "within"),
+        ("my cup", "more"),
+        ("", "more"),
+    ],
+)
+def test_the_vessel_really_used_counts(vessel, verdict):
+    assert deviation(named("15.8", vessel)).verdict == verdict
+
+
+def test_a_vessel_filled_twice_adds_its_limits():
+    """Two fills of a 10 mL class B cylinder: 2 x 0.2 mL (ISO 4788, from memory)."""
+    found = deviation(named("15.3", "10 mL measuring cylinder"))
+    assert found.verdict == "within"
+    assert "filled 2 times" in found.sentence
+
+
+def test_the_balance_really_used_counts():
+    """Two rounded readings, k = 2: 0.0816 g on a 0.1 g balance, 0.0008 g on a 0.001 g one (JCGM 100)."""
+    assert deviation(named("0.25", "0.1 g balance", "g", "0.20")).verdict == "within"
+    assert deviation(named("0.25", "0,001 g balance", "g", "0.20")).verdict == "more"
+    assert deviation(named("0.25", "0 g balance", "g", "0.20")).verdict == "more"
+    assert "0.1\u00a0g balance" in vessel_names()
+
+
+def test_a_mixture_is_judged_by_shares():
+    """Hand-worked: all parts 10 % up change nothing; 60 mL acid for 51 in 349 mL is 60/349 against 51/340."""
+    assert [one.percent for one in against_recipe(baw("224.4", "93.5", "56.1"), Decimal(5))] == [0, 0, 0]
+    found = against_recipe(baw(acid="60"), Decimal(5))
+    assert [str(one.percent) for one in found] == ["-2.6", "-2.6", "14.6"]
+    assert [one.within for one in found] == [True, True, False]
+    assert recipe_verdict(found, Decimal(5)).startswith("Beyond the recipe's ± 5\u00a0%: ethanoic acid.")
+
+
+def test_a_solution_is_judged_by_its_strength():
+    """Hand-worked: 0.21 g for 0.20 is 5 % up; in 105 mL for 100 it is right."""
+    right = [
+        amount("ninhydrin", "% w/v", "g", "0.20", "0.21", "0.2"),
+        amount("ethanol", "to volume", "mL", "100", "105"),
+    ]
+    found = against_recipe(right, Decimal(1))
+    assert [one.percent for one in found] == [0, None]
+    assert "Every part lies within" in recipe_verdict(found, Decimal(1))
+    strong = against_recipe([right[0], amount("ethanol", "to volume", "mL", "100", "100")], Decimal("4.9"))
+    assert (strong[0].percent, strong[0].within) == (5, False)
+
+
+def test_weighed_liquids_have_a_volume():
+    """Water 0.9982 g/mL at 20 C (IAPWS): 99.82 g are 100 mL."""
+    weighed = [amount("water", "parts by mass", "g", "99.82", "99.82", "1")]
+    assert batch_total_ml(weighed) == 100

@@ -2,6 +2,7 @@
 
 import math
 import uuid
+from datetime import timedelta
 from decimal import Decimal
 
 import pytest
@@ -9,7 +10,8 @@ from django.urls import reverse
 from django.utils import timezone
 
 from practicals.actions.plan_session import LessonPlan, plan_session
-from reagents.actions.record_batch import AmountEntry, record_batch
+from reagents.actions.record_batch import record_batch
+from reagents.actions.take_for_batch import AmountEntry
 from reagents.models import Requisition
 from tests.factories import NOW
 
@@ -170,7 +172,7 @@ def test_one_that_batches_were_made_for_stays_beside_the_new_one(as_, cast, plan
         line=line,
         made_at=NOW,
         initials="TT",
-        use_by=None,
+        use_by=NOW + timedelta(days=1),
         amounts=amounts,
         note="",
         now=NOW,

@@ -11,6 +11,7 @@ from django.utils import timezone
 from reagents.models import Batch
 from tests.factories import make_recipe
 from tests.reagents.requested import make_requisition, make_solution
+from tests.reagents.shelved import make_container
 
 pytestmark = pytest.mark.django_db
 
@@ -287,6 +288,57 @@ def test_recall_through_the_page(cast, technician, as_, line):
     again = technician.post(recall, {"once": str(uuid4()), "reason": "once more"})
     assert again.status_code == 200
     assert Batch.objects.get().recall_reason == "cloudy"
+
+
+def test_the_bottle_that_ends_first_is_proposed_and_goes_down(technician, line):
+    today = timezone.localdate()
+    make_container(expires_on=today - timedelta(days=1), place="Old shelf")
+    make_container(place="Late shelf")
+    soon = make_container(expires_on=today + timedelta(days=9), place="Soon shelf", lot="S9")
+    page = text(technician.get(reverse("prep:record_batch", args=[line.uuid])))
+    assert f'<option value="{soon.pk}" selected>Soon shelf, lot S9' in page
+    assert page.index("Soon shelf") < page.index("Late shelf") < page.index("PAST ITS DATE: Old shelf")
+    assert "why a bottle past its date is used" in page
+    answer = record(
+        technician, line, container_1=str(soon.pk), vessel_1="250 mL measuring cylinder", lot_1=""
+    )
+    soon.refresh_from_db()
+    assert soon.remaining == 296
+    page = text(technician.get(answer.url))
+    assert "Taken off the shelf" in page
+    assert "204 mL of butan-1-ol, Soon shelf, lot S9; 296 mL left then." in page
+
+
+def test_a_bottle_past_its_date_is_refused_without_a_reason_and_the_entry_kept(technician, line):
+    old = make_container(expires_on=timezone.localdate() - timedelta(days=1))
+    answer = record(technician, line, container_1=str(old.pk), lot_3="KEPT-3")
+    assert "past its date. Choose another, or write why" in text(answer)
+    assert "KEPT-3" in text(answer)
+    assert record(technician, line, container_1=str(old.pk), reason_1="nothing else").status_code == 302
+
+
+@pytest.mark.parametrize("chosen", ["99999", "abc", "-1"])
+def test_a_bottle_that_is_not_offered_cannot_be_chosen(technician, line, chosen):
+    make_container()
+    assert "valid choice" in text(record(technician, line, container_1=chosen))
+    assert not Batch.objects.exists()
+
+
+def test_a_salt_is_weighed_by_its_own_molar_mass(cast, technician):
+    """L-lysine 146.190, hydrochloride 182.65 g/mol (IUPAC weights): 0.5 L of 0.01 mol/L: 0.913 g."""
+    recipe = make_solution("Lysine", solutes=(("L-lysine", "0.01", "mol/L"),))
+    line = make_requisition(cast.teacher, recipe, total="500", needed_at=tomorrow()).lines.get()
+    salt = make_container("L-lysine", "25", unit="g", form="hydrochloride", storage="general")
+    page = text(technician.get(reverse("prep:record_batch", args=[line.uuid])))
+    assert "hydrochloride: weigh 0.913 g" in page
+    record(technician, line, container_1=str(salt.pk), measured_1="0.913 g", measured_2="500")
+    assert abs(Batch.objects.get().amounts.first().wanted - Decimal("0.913")) < Decimal("0.001")
+
+
+def test_what_lies_beyond_the_recipes_tolerance_is_said(technician, line):
+    page = text(technician.get(record(technician, line, measured_2="60").url))
+    assert "Beyond the recipe's ± 5 %" in page
+    assert "beyond the recipe's ± 5 %" in page
 
 
 # -- who may
