@@ -80,6 +80,10 @@ class PaperPart:
         return self.paper.label
 
     @property
+    def has_edges(self) -> bool:
+        return any(row.leading for row in self.rows)
+
+    @property
     def has_half_widths(self) -> bool:
         return any(row.half_width for row in self.rows)
 
@@ -219,7 +223,8 @@ def _worth(measured: Measured) -> Iterator[str]:
     if measured.run:
         yield measured.run
     yield from (pair.sentence for pair in measured.neighbours)
-    yield from measured.edges_wanted
+    if measured.edges_wanted:
+        yield measured.edges_wanted
     yield from measured.odd_colours
     if measured.slip:
         yield f"The own values of the whole paper: {measured.slip}"

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from practicals.calculations.candidates import Identification
 from practicals.calculations.entry import PaperFacts
 from practicals.calculations.review import Review, SpotReview
-from practicals.calculations.spot_colours import colour_evidence, colour_remark
+from practicals.calculations.spot_colours import colour_evidence, colour_remark, names_a_colour
 
 
 def standard_colour(noted: str, stated: str) -> str:
@@ -33,6 +33,8 @@ def standard_colour(noted: str, stated: str) -> str:
     ----------
     .. [1] A standard beside the unknown is located with it: common practice, no source.
     """
+    if not names_a_colour(noted):
+        return stated
     if colour_evidence(noted, stated) == "against":
         return ""
     return ", ".join(dict.fromkeys(filter(None, (noted, stated))))

@@ -94,8 +94,13 @@ class Measured:
     run: str
     neighbours: tuple[Neighbours, ...]
     slips: PaperExplanation
-    edges_wanted: tuple[str, ...] = ()
+    edges_wanted: str = ""
     odd_colours: tuple[str, ...] = ()
+
+    @property
+    def half_widths_stated(self) -> bool:
+        """Whether a half-width was stated for any spot."""
+        return any(one.spot.judged_to_mm is not None for one in self.spots)
 
     @property
     def colours_noted(self) -> bool:
@@ -174,7 +179,7 @@ def measure(
         run=_run(lines, wanted),
         neighbours=tuple(neighbours(review)),
         slips=_slips(review),
-        edges_wanted=tuple(edges_wanted(review)),
+        edges_wanted=edges_wanted(review),
         odd_colours=tuple(odd_colours(review, paper)),
     )
 

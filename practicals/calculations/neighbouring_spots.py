@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from practicals.calculations.relative import NoResolutionError, Resolution, resolution
-from practicals.calculations.review import Review
+from practicals.calculations.review import LaneReview, Review
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,29 +62,29 @@ def neighbours(review: Review) -> Iterator[Neighbours]:
             yield Neighbours(lane.number, one.number, other.number, found)
 
 
-def edges_wanted(review: Review) -> Iterator[str]:
-    """Where spots of one lane have too few readings for a resolution, as sentences.
+def edges_wanted(review: Review) -> str:
+    """Where spots of one lane have too few readings for a resolution, as a sentence.
 
     Parameters
     ----------
     review : Review
         The readings, checked [mm].
 
-    Yields
-    ------
+    Returns
+    -------
     str
-        One sentence for each lane with several spots, not all of them with both edges.
+        The lanes with several spots of which not all have both edges; empty if there is none.
 
     References
     ----------
     .. [1] Common practice, no source.
     """
-    for lane in review.lanes:
-        without = [
-            str(spot.number) for spot in lane.spots if spot.leading_mm is None or spot.trailing_mm is None
-        ]
-        if len(lane.spots) > 1 and without:
-            spots = f"spot{'s' if len(without) > 1 else ''} {' and '.join(without)}"
-            yield (
-                f"Lane {lane.number}: not enough readings for the resolution; it takes both edges of {spots}."
-            )
+    lanes = [str(lane.number) for lane in review.lanes if len(lane.spots) > 1 and _lacks_edges(lane)]
+    if not lanes:
+        return ""
+    named = f"Lane {lanes[0]}" if len(lanes) == 1 else f"Lanes {', '.join(lanes[:-1])} and {lanes[-1]}"
+    return f"{named}: not enough readings for the resolution, which takes both edges of each spot."
+
+
+def _lacks_edges(lane: LaneReview) -> bool:
+    return any(spot.leading_mm is None or spot.trailing_mm is None for spot in lane.spots)

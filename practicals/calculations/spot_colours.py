@@ -76,6 +76,26 @@ def colour_evidence(seen: str, expected: str) -> ColourEvidence:
     return "silent" if near else "against"
 
 
+def names_a_colour(text: str) -> bool:
+    """Whether a text names a colour that is told apart here; "none seen" and "not yellow" do not.
+
+    Parameters
+    ----------
+    text : str
+        A colour as noted, in words [-].
+
+    Returns
+    -------
+    bool
+        False also for words that are not known, which then say nothing.
+
+    References
+    ----------
+    .. [1] Common practice, no source.
+    """
+    return bool(_families(text))
+
+
 def colour_remark(compatible: Sequence[tuple[str, str]], others: Iterable[str]) -> str:
     """Where the colour of a spot would tell more than its place, as a sentence.
 

@@ -113,10 +113,12 @@ def measure(
 ) -> ReadingSet:
     """One learner reads one paper, and says so when finished."""
     earlier = ReadingSet.objects.filter(paper=paper, learner=learner).first()
+    # By name and paper: what a learner notes is the same whenever they save.
+    noting = random.Random(f"{learner.sort_name}, paper {paper.letter}")  # noqa: S311
     readings = save_readings(
         by=learner,
         paper=paper,
-        entry=read(paper, true, rng, slip=slip, lanes=lanes, beyond=beyond),
+        entry=read(paper, true, rng, slip=slip, lanes=lanes, beyond=beyond, noting=noting),
         seen_version=earlier.version if earlier else None,
         now=now,
     )

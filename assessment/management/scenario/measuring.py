@@ -1,8 +1,9 @@
 """What a ruler would show: invented papers, and people who read them with small errors and a few slips."""
 
 import random
+import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import ROUND_DOWN, ROUND_HALF_UP, Decimal
 from typing import Any
 
@@ -19,6 +20,9 @@ INVENTED_RF = {
 #: The neighbour that a spot is taken for by mistake, where two standards run close together.
 MISTAKEN_FOR = {"alanine": "proline", "proline": "alanine", "sunset-yellow": "tartrazine"}
 PAPER_SPREAD = 0.012  # how far a spot lies from its place on another paper [-]
+NOTE_COLOURS = 0.6  # how many of the readers note the colours of the spots
+STATE_A_HALF_WIDTH = 0.3  # how many say of one spot how sure its centre is
+HALF_WIDTH_MM = Decimal("1.5")
 READER_SPREAD_MM = 0.35  # how far two people differ on one spot [mm]
 
 #: A slip takes spot and front as distances from the origin, and the origin's height [mm].
@@ -64,9 +68,11 @@ def read(
     slip: str = "",
     lanes: int | None = None,
     beyond: bool = False,
+    noting: random.Random | None = None,
 ) -> ReadingEntry:
     """One person's readings in whole or half millimetres, with their own R_f.
 
+    `noting` decides whether this person notes colours, and how sure the centre of the last spot is;
     `slip` makes one mistake in every own R_f; `lanes` stops after so many lanes; `beyond` misreads the
     last spot to above the front.
     """
@@ -80,10 +86,40 @@ def read(
             for place, name in zip(places, names, strict=True)
         )
         entries.append(LaneEntry(number=lane.number, spots=spots))
+    if noting is not None:
+        entries = _noted(entries, paper, noting)
     if beyond and entries:
         last = entries[-1]
         entries[-1] = LaneEntry(number=last.number, spots=(SpotEntry(centre_mm=front + 4, own_rf="1.04"),))
     return ReadingEntry(unit="mm", origin_mm=true.origin_mm, front_mm=front, lanes=tuple(entries))
+
+
+def _noted(entries: list[LaneEntry], paper: Paper, noting: random.Random) -> list[LaneEntry]:
+    """Colours as the practical states them; the last spot of a faint lane with a half-width."""
+    colours, half_width = noting.random() < NOTE_COLOURS, noting.random() < STATE_A_HALF_WIDTH
+    if colours:
+        analytes = {one.key: one for one in paper.group.session.practical.analytes.all()}
+        held = {lane.number: substances(analytes[lane.analyte.key]) for lane in paper.lanes.all()}
+        entries = [
+            replace(
+                lane,
+                spots=tuple(
+                    replace(spot, colour=_in_short(analytes[key].colour))
+                    for spot, key in zip(lane.spots, held[lane.number], strict=True)
+                ),
+            )
+            for lane in entries
+        ]
+    if half_width and entries and entries[-1].spots:
+        *before, last = entries[-1].spots
+        spots = (*before, replace(last, judged_to_mm=HALF_WIDTH_MM))
+        entries = [*entries[:-1], replace(entries[-1], spots=spots)]
+    return entries
+
+
+def _in_short(colour: str) -> str:
+    """The first colour of several: yellow of "yellow to orange-brown, slow to appear"."""
+    return re.split(r", | to ", colour)[0]
 
 
 def _seen(place: Decimal, rng: random.Random) -> Decimal:

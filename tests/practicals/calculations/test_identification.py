@@ -132,6 +132,10 @@ def test_colour_alone_neither_makes_nor_unmakes_a_match():
         ("", "purple", "silent"),
         ("faint", "purple", "silent"),
         ("yellow", "", "silent"),
+        ("yellowish", "yellow", "supports"),
+        ("Purply", "purple", "supports"),
+        ("not yellow", "yellow", "silent"),
+        ("none seen", "purple", "silent"),
     ],
 )
 def test_colours_nin1_nin2(seen, expected, says):
