@@ -72,6 +72,20 @@ def test_a_first_edition_that_named_the_lane_named_each_of_its_spots():
     assert [spot.identified_as for spot in entry.lanes[0].spots] == ["glycine", "glycine"]
 
 
+def test_a_half_width_and_a_colour_come_back_where_they_were_stated():
+    spots = [SPOT | {"judged_to_mm": "1.5", "colour": "yellow"}, SPOT | {"number": 2}]
+    first, second = read_entry(json.dumps(ENTRY | {"lanes": [LANE | {"spots": spots}]})).lanes[0].spots
+    assert (first.judged_to_mm, first.colour) == (Decimal("1.5"), "yellow")
+    assert (second.judged_to_mm, second.colour) == (None, "")
+
+
+@pytest.mark.parametrize("judged", ["0", "-1", "26", "NaN", "1e9", "1,5"])
+def test_a_half_width_that_nobody_judges_is_refused(judged):
+    spots = [SPOT | {"judged_to_mm": judged}]
+    with pytest.raises(FrozenTextError):
+        read_entry(json.dumps(ENTRY | {"lanes": [LANE | {"spots": spots}]}))
+
+
 def test_a_centre_found_from_the_edges_is_left_to_them():
     spot = SPOT | {"centre_mm": "34", "leading_mm": "36", "trailing_mm": "32"}
     entry = read_entry(json.dumps(ENTRY | {"lanes": [LANE | {"spots": [spot]}]}))

@@ -1,7 +1,10 @@
 """Who may have a portfolio, what is kept of it, and that gathering never looks at what is still alive."""
 
+import csv
+import re
 from datetime import timedelta
 from decimal import Decimal
+from io import StringIO
 
 import pytest
 from django.core.exceptions import PermissionDenied
@@ -9,12 +12,13 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from assessment.documents.make_portfolio import make_portfolio
-from assessment.documents.portfolio import gather_portfolio
+from assessment.documents.portfolio import gather_portfolio, portfolio_pdf
 from assessment.models import IssuedDocument
 from practicals.models import AuditEntry, ReadingSet
 from reagents.models import Batch
 from tests.assessment.documents.quick import quick_print
 from tests.assessment.documents.rich import decide_all, release_result, rich_submission
+from tests.documents.reading import page_texts
 from tests.factories import NOW
 
 LATER = NOW + timedelta(days=9)
@@ -167,6 +171,61 @@ def test_cell_that_a_spreadsheet_would_run_is_quoted(cast):
     portfolio = gather_portfolio(submission, for_learner=False)
     (table,) = [found.data for found in portfolio.attachments if found.name == "readings.csv"]
     assert b",'=alanine," in table
+
+
+def stated_submission(cast):
+    """The first lane, the standard glycine, is noted as purple and judged to 1.5 mm; its text is frozen."""
+    submission = rich_submission(cast, papers=1, photo=False)
+    part = submission.parts.get(name="readings-1")
+    part.text = part.text.replace(
+        '"centre_mm":"35"', '"centre_mm":"35","judged_to_mm":"1.5","colour":"=purple"'
+    )
+    part.save()
+    return submission
+
+
+def table_of(portfolio):
+    (table,) = [found.data for found in portfolio.attachments if found.name == "readings.csv"]
+    return list(csv.DictReader(StringIO(table.decode())))
+
+
+@pytest.mark.parametrize("for_learner", [False, True])
+def test_half_width_and_colour_stand_in_document_and_table_of_everybody(cast, for_learner):
+    portfolio = gather_portfolio(stated_submission(cast), for_learner=for_learner)
+    (part,) = portfolio.papers
+    assert (part.rows[0].half_width, part.rows[0].colour) == ("1.5", "=purple")
+    assert (part.has_half_widths, part.has_colours, part.has_edges) == (True, True, True)
+    first, second = table_of(portfolio)[:2]
+    assert (first["judged_to_mm"], first["colour"]) == ("1.5", "'=purple")
+    assert (second["judged_to_mm"], second["colour"]) == ("", "")
+    (raw,) = [found.data for found in portfolio.attachments if found.name == "readings-1.json"]
+    assert b'"judged_to_mm":"1.5","colour":"=purple"' in raw
+
+
+def test_nothing_stated_takes_no_column(submission):
+    (part,) = gather_portfolio(submission, for_learner=False).papers
+    assert not part.has_half_widths
+    assert not part.has_colours
+
+
+def test_rm_stands_where_the_result_does(submission):
+    """log10(0.75/0.25) = 0.477 for 35 mm on a run of 15 to 95 mm; IUPAC Gold Book R05359."""
+    portfolio = gather_portfolio(submission, for_learner=False)
+    said = dict(portfolio.papers[0].logarithms)
+    assert said["1, glycine"] == "0.48 ± 0.02"
+    assert table_of(portfolio)[0]["recomputed_rm"] == "0.477"
+    # 75.5 mm is R_f 0.756: log10(0.24375/0.75625) = -0.492, a figure that no spreadsheet takes for a formula.
+    assert table_of(portfolio)[2]["recomputed_rm"] == "-0.492"
+    handed_in = gather_portfolio(submission, for_learner=True)
+    assert handed_in.papers[0].logarithms == ()
+    assert {row["recomputed_rm"] for row in table_of(handed_in)} == {""}
+
+
+def test_a_printed_portfolio_says_them(cast):
+    pages = " ".join(page_texts(portfolio_pdf(gather_portfolio(stated_submission(cast), for_learner=False))))
+    assert re.search("35.* ± 1.5", pages)
+    assert "=purple" in pages
+    assert "Colours are as the learner noted them" in pages
 
 
 __all__ = ["quick_print"]

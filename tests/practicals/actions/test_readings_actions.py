@@ -1,6 +1,7 @@
 """What the bench's actions promise, without HTTP."""
 
 import json
+from dataclasses import replace
 from decimal import Decimal
 
 import pytest
@@ -23,8 +24,9 @@ from practicals.actions.save_readings import (
     SpotWithoutPlace,
     save_readings,
 )
+from practicals.calculations.amended import changes_between
 from practicals.calculations.entry import LaneEntry, ReadingEntry, SpotEntry
-from practicals.models import Amendment, AuditEntry, HelpGiven, ReadingSet
+from practicals.models import Amendment, AuditEntry, HelpGiven, ReadingSet, SpotReading
 from reagents.models import Stale
 from tests.factories import NOW, make_readings
 
@@ -49,6 +51,31 @@ def save(by, paper, entry=ENTRY, seen=None):
 
 def audited(action):
     return AuditEntry.objects.filter(action=action).count()
+
+
+def test_saving_keeps_a_half_width_and_a_colour_and_a_save_without_them_takes_them_off(cast, paper):
+    spot = SpotEntry(Decimal(35), judged_to_mm=Decimal("1.5"), colour="purple")
+    saved = save(cast.learner, paper, ReadingEntry(lanes=(LaneEntry(1, (spot,)),)))
+    kept = SpotReading.objects.get(lane_reading__reading_set=saved)
+    assert (kept.judged_to_mm, kept.colour) == (Decimal("1.5"), "purple")
+    save(cast.learner, paper, seen=saved.version)
+    assert set(SpotReading.objects.values_list("judged_to_mm", "colour")) == {(None, "")}
+
+
+def test_a_colour_alone_is_an_amendment(cast, locked):
+    first, last = ENTRY.lanes
+    spot = replace(first.spots[0], colour="yellow", judged_to_mm=Decimal(2))
+    entry = replace(ENTRY, lanes=(replace(first, spots=(spot,)), last))
+    amendment = amend_readings(
+        by=cast.learner, readings=locked, entry=entry, reason="forgotten", seen_version=1, now=NOW
+    )
+    changed = [
+        (one.where, one.before, one.after) for one in changes_between(amendment.before, amendment.after)
+    ]
+    assert changed == [
+        ("lane 1, spot 1, half-width of the centre [mm]", "", "2"),
+        ("lane 1, spot 1, colour", "", "yellow"),
+    ]
 
 
 def test_saving_keeps_the_entry_and_audits(cast, paper):

@@ -9,7 +9,7 @@ from django.test.utils import CaptureQueriesContext
 
 from practicals.models import ReadingSet, Role, SpotReading
 from practicals.models.canonical import canonical_text
-from practicals.models.review import drawing_of, entry_of, review
+from practicals.models.review import drawing_of, entry_of, measured_of, review
 from tests.factories import enrol, make_readings, make_session, make_user
 
 
@@ -83,6 +83,58 @@ def test_the_text_changes_with_the_readings_and_with_nothing_else(readings):
         centre_mm=Decimal("35.5")
     )
     assert canonical_text(whole(readings)) != before
+
+
+SPOT_2 = {"number", "centre_mm", "leading_mm", "trailing_mm", "own_rf", "identified_as", "cannot_tell"}
+
+
+def test_what_nobody_stated_has_no_key_so_that_kept_hashes_stay(readings):
+    """The text of readings without a half-width or a colour is the text that it was before there were any."""
+    text = canonical_text(whole(readings))
+    assert {frozenset(spot) for lane in json.loads(text)["lanes"] for spot in lane["spots"]} == {
+        frozenset(SPOT_2)
+    }
+    token, session, paper = cast_ids(readings)
+    lane = (
+        '{"analyte":"glycine","front_mm":null,"no_result":"","number":1,"spots":[{"cannot_tell":false,'
+        '"centre_mm":"35","identified_as":"","leading_mm":null,"number":1,"own_rf":"","trailing_mm":null}]}'
+    )
+    assert text.startswith(f'{{"front_mm":"95","lanes":[{lane},')
+    assert text.endswith(
+        f'"learner":"{token}","no_result":"","origin_mm":"15","paper":"{paper}",'
+        f'"schema":"wickmark readings 2","session":"{session}","source":"own group\'s paper","unit":"mm"}}'
+    )
+
+
+def cast_ids(readings):
+    paper = readings.paper
+    return readings.learner.token, paper.group.session.uuid, paper.uuid
+
+
+def test_a_half_width_and_a_colour_stand_in_the_text_and_come_back(readings):
+    SpotReading.objects.filter(lane_reading__reading_set=readings, centre_mm=Decimal(35)).update(
+        judged_to_mm=Decimal("1.500"), colour="pale purple"
+    )
+    first, second = (lane["spots"][0] for lane in json.loads(canonical_text(whole(readings)))["lanes"][:2])
+    assert (first["judged_to_mm"], first["colour"]) == ("1.5", "pale purple")
+    assert set(first) - SPOT_2 == {"judged_to_mm", "colour"}
+    assert set(second) == SPOT_2
+    spot = entry_of(whole(readings)).lanes[0].spots[0]
+    assert (str(spot.judged_to_mm), spot.colour) == ("1.5", "pale purple")
+
+
+def test_a_half_width_counts_in_what_the_readings_are_worth(readings):
+    """JCGM 100:2008, 4.3.7: a rectangular half-width of 1.5 mm is u = 0.87 mm, and more than the ruler."""
+    before = measured_of(whole(readings)).spots[0].rf
+    SpotReading.objects.filter(lane_reading__reading_set=readings, centre_mm=Decimal(35)).update(
+        judged_to_mm=Decimal("1.5")
+    )
+    after = measured_of(whole(readings)).spots[0].rf
+    assert before.dominant == "ruler"
+    assert (after.dominant, after.rf) == ("spot", before.rf)
+    # On the run of 80 mm: u^2 grows by (0.8660/80)^2.
+    assert after.u**2 - before.u**2 == pytest.approx((0.8660254 / 80) ** 2, rel=1e-6)
+    assert review(whole(readings)).spots[0].uncertainty == pytest.approx(after.u, rel=1e-9)
 
 
 def test_what_an_unknown_contains_is_neither_in_text_nor_in_review(readings):
