@@ -336,6 +336,37 @@ def _graduated_pipette(volume_ml: Decimal) -> Vessel:
     )
 
 
+def analytical_least_mass(spread_g: Decimal, readability_g: Decimal) -> Decimal:
+    """The least mass for 0.10 %, as analytical work asks: 2000 s, and never below 820 d.
+
+    Parameters
+    ----------
+    spread_g : Decimal
+        Standard deviation s of at least ten weighings of one mass on the balance; 0 if it shows none [g].
+    readability_g : Decimal
+        Last place d of the balance [g].
+
+    Returns
+    -------
+    Decimal
+        Least mass [g].
+
+    Raises
+    ------
+    ValueError
+        A spread below zero, or a readability that is not above zero.
+
+    References
+    ----------
+    .. [1] USP general chapter 41: 2 s/m <= 0.10 %, with s not taken below 0.41 d (`usp41` in SOURCES.csv).
+    """
+    if not readability_g.is_finite() or readability_g <= 0:
+        raise ValueError("The readability of the balance must be above 0 g.")
+    if not spread_g.is_finite() or spread_g < 0:
+        raise ValueError("The spread of the weighings cannot be below 0 g.")
+    return max(2000 * spread_g, 820 * readability_g)
+
+
 def balance_check(mass_g: Decimal, readability_g: Decimal) -> BalanceCheck:
     """Whether a balance weighs a mass to 1 % at k = 2: at least 82 times its readability.
 

@@ -5,14 +5,19 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from functools import lru_cache
 
-from reagents.calculations.glassware import NoVessel, measuring, round_up_keeping_ratio
+from reagents.calculations.glassware import NoVessel, Vessel, measuring, round_up_keeping_ratio
 from reagents.calculations.mixing import mixing_order
 from reagents.calculations.preparation import Measure, PartWanted
 from reagents.calculations.proportions import Part, Share, volumes_for
 from reagents.calculations.quantities import format_quantity
+from reagents.calculations.ratio_tolerance import MeasuredPart, ratio_tolerance
 
 # More of it than this only to keep the ratio exact would be poured away: common practice, no source.
 MOST_MORE = Decimal("1.05")
+BEFORE_MIXING = (
+    "Measure each part by itself before mixing, and do not fill up to a mark: liquids that mix shrink a "
+    "little, so slightly less than the sum is in the bottle."
+)
 
 
 @dataclass(frozen=True)
@@ -25,9 +30,12 @@ class MixturePlan:
     keeps_ratio: bool
     how: str
     doubts: tuple[str, ...] = ()
+    ratio: tuple[str, ...] = ()
 
 
-def mixture_plan(parts: Sequence[PartWanted], total_ml: Decimal) -> MixturePlan:
+def mixture_plan(
+    parts: Sequence[PartWanted], total_ml: Decimal, available: Sequence[Vessel] | None = None
+) -> MixturePlan:
     """Scale a ratio to a total and round it up to what measuring cylinders read.
 
     The total is rounded up so that the ratio stays exact; where that would take a twentieth more, each
@@ -39,6 +47,8 @@ def mixture_plan(parts: Sequence[PartWanted], total_ml: Decimal) -> MixturePlan:
         The recipe, each amount above zero [parts by volume].
     total_ml : Decimal
         Volume wanted [mL].
+    available : sequence of Vessel, optional
+        Cylinders in the prep room; the shipped class B sizes unless given [mL].
 
     Returns
     -------
@@ -55,15 +65,16 @@ def mixture_plan(parts: Sequence[PartWanted], total_ml: Decimal) -> MixturePlan:
     .. [1] Ratio by volume, acid last, rounding up: common practice, no source. Limits of vessels:
        `glassware.measuring`.
     """
+    parts = [replace(one, substance=one.made_from.title) if one.made_from else one for one in parts]
     recipe = tuple(Part(part.substance, part.amount or Decimal(0)) for part in parts)
     exact = volumes_for(recipe, total_ml)
     try:
-        kept = _kept_ratio(recipe, total_ml)
+        kept = _kept_ratio(recipe, total_ml, None if available is None else tuple(available))
     except NoVessel:
         kept = None
     measures, shares, doubts = [], [], []
     for part, share in zip(parts, kept or exact, strict=True):
-        measure, trouble = _measure(part, share)
+        measure, trouble = _measure(part, share, available)
         measures.append(measure)
         shares.append(replace(share, volume_ml=measure.wanted or share.volume_ml))
         doubts += trouble
@@ -75,20 +86,59 @@ def mixture_plan(parts: Sequence[PartWanted], total_ml: Decimal) -> MixturePlan:
         keeps_ratio=kept is not None,
         how=_rounding(shares, made, total_ml, kept is not None),
         doubts=tuple(doubts),
+        ratio=_ratio(shares, doubts, available),
     )
 
 
+def ratio_words(parts: Sequence[MeasuredPart]) -> tuple[str, ...]:
+    """How far off the shares of a mixture may be, in a sentence.
+
+    Parameters
+    ----------
+    parts : sequence of MeasuredPart
+        As measured, in one unit [mL or g].
+
+    Returns
+    -------
+    tuple of str
+        One sentence; empty for fewer than two parts.
+
+    References
+    ----------
+    .. [1] `ratio_tolerance.ratio_tolerance`; k = 2.
+    """
+    if len(parts) < 2:
+        return ()
+    off = ", ".join(
+        f"{one.name} {format_quantity(Decimal(f'{one.expanded_share_percent:.2g}'), '%')}"
+        for one in ratio_tolerance(parts)
+    )
+    return (f"Measured so, the share of each part in the whole is good to: {off} (k = 2).",)
+
+
+def _ratio(
+    shares: Sequence[Share], doubts: Sequence[str], available: Sequence[Vessel] | None
+) -> tuple[str, ...]:
+    if doubts or len(shares) < 2:
+        return ()
+    found = [(share, measuring(share.volume_ml, available).tolerance) for share in shares]
+    parts = [MeasuredPart(share.name, float(share.volume_ml), one.standard_ml) for share, one in found]
+    return (*ratio_words(parts), BEFORE_MIXING)
+
+
 @lru_cache(maxsize=256)
-def _kept_ratio(recipe: tuple[Part, ...], total_ml: Decimal) -> tuple[Share, ...] | None:
-    kept = round_up_keeping_ratio(recipe, total_ml)
+def _kept_ratio(
+    recipe: tuple[Part, ...], total_ml: Decimal, available: tuple[Vessel, ...] | None
+) -> tuple[Share, ...] | None:
+    kept = round_up_keeping_ratio(recipe, total_ml, available)
     if kept is None or sum(share.volume_ml for share in kept) > total_ml * MOST_MORE:
         return None
     return tuple(kept)
 
 
-def _measure(part: PartWanted, share: Share) -> tuple[Measure, list[str]]:
+def _measure(part: PartWanted, share: Share, available: Sequence[Vessel] | None) -> tuple[Measure, list[str]]:
     try:
-        found = measuring(share.volume_ml)
+        found = measuring(share.volume_ml, available)
     except NoVessel as trouble:
         wanted = share.volume_ml.quantize(Decimal("0.001"))
         shown = format_quantity(wanted, "mL")

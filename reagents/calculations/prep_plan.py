@@ -5,11 +5,19 @@ from dataclasses import replace
 from decimal import Decimal
 
 from reagents.calculations.glassware import NoVessel
+from reagents.calculations.mass_plan import mass_plan
 from reagents.calculations.mixing import DEFER, FIRE, cautions_for
-from reagents.calculations.mixture_plan import mixture_plan
+from reagents.calculations.mixture_plan import MixturePlan, mixture_plan
 from reagents.calculations.preparation import (
+    MOLE_PARTS,
     PARTS,
+    PARTS_BY_MASS,
+    PERCENT_VV,
+    PERCENT_WW,
+    SHARES,
     SIGNS,
+    STOCK,
+    TO_VOLUME,
     Cautions,
     Filling,
     Hazards,
@@ -25,10 +33,12 @@ from reagents.calculations.proportions import (
     total_needed,
 )
 from reagents.calculations.quantities import format_quantity
+from reagents.calculations.recipe_tree import canonical, substances_of
 from reagents.calculations.solution_plan import solution_plan
 from reagents.calculations.solutions import ImpossibleSolution
 from reagents.calculations.substances import Substance, UnknownSubstance, hazard_sentences, substance
 
+STOCK_TO_SPARE = Decimal("0.1")  # so that the last of it can still be pipetted: common practice, no source
 SAME_TOTAL = Decimal("0.01")  # a total typed to the nearest mL agrees with the sum; more than 1 % does not
 
 
@@ -51,7 +61,7 @@ def plan_for(wanted: Wanted) -> PrepPlan:
     ----------
     .. [1] `mixture_plan.mixture_plan` and `solution_plan.solution_plan` name the rules.
     """
-    names = [part.substance for part in wanted.parts]
+    names = list(substances_of(wanted.parts))
     plan = PrepPlan(
         wanted=wanted,
         made_ml=wanted.total_ml,
@@ -62,15 +72,16 @@ def plan_for(wanted: Wanted) -> PrepPlan:
         contents=contents(wanted.parts),
     )
     try:
-        return _measured(plan)
+        measured = _measured(plan)
+        return replace(measured, stocks=_stocks(measured))
     except (ImpossibleProportion, ImpossibleSolution, NoVessel) as trouble:
         return replace(plan, doubts=(*plan.doubts, f"This cannot be worked out: {trouble}"))
 
 
 def _measured(plan: PrepPlan) -> PrepPlan:
     wanted = plan.wanted
-    if wanted.parts and all(part.basis == PARTS for part in wanted.parts):
-        mixture = mixture_plan(wanted.parts, wanted.total_ml)
+    mixture = _mixture(wanted.parts, wanted.total_ml)
+    if mixture:
         return replace(
             plan,
             made_ml=mixture.made_ml,
@@ -78,9 +89,10 @@ def _measured(plan: PrepPlan) -> PrepPlan:
             measures=mixture.measures,
             steps=mixture.steps,
             doubts=(*plan.doubts, *mixture.doubts),
+            ratio=mixture.ratio,
         )
-    if any(part.basis == PARTS for part in wanted.parts):
-        raise ImpossibleSolution("The recipe mixes parts by volume with % w/v or mol/L; ask which is meant.")
+    if any(part.basis in SHARES for part in wanted.parts):
+        raise ImpossibleSolution("The recipe mixes parts with % or mol/L; ask which is meant.")
     solution = solution_plan(wanted.parts, wanted.total_ml, kind=wanted.kind, title=wanted.title)
     return replace(
         plan,
@@ -90,6 +102,74 @@ def _measured(plan: PrepPlan) -> PrepPlan:
         steps=solution.steps,
         doubts=(*plan.doubts, *solution.doubts),
     )
+
+
+def _stocks(plan: PrepPlan) -> tuple[PrepPlan, ...]:
+    """What is made first for this liquid: the stocks of its stocks, then its own, each with some to spare."""
+    found: list[PrepPlan] = []
+    amounts = {measure.key: measure for measure in plan.measures}
+    for part in plan.wanted.parts:
+        stock, measure = part.made_from, amounts.get(part.key)
+        if stock is None or measure is None or measure.wanted is None:
+            continue
+        needed = measure.wanted * (1 + STOCK_TO_SPARE)
+        shown = format_quantity(measure.wanted.normalize(), measure.unit)
+        made = plan_for(
+            Wanted(
+                title=stock.title,
+                kind=STOCK,
+                parts=stock.parts,
+                fillings=(
+                    Filling(needed, for_what=f"{shown} for “{plan.wanted.title}” and a tenth to spare."),
+                ),
+                cautions=stock.cautions,
+                made_on_the_day=stock.made_on_the_day,
+                shelf_life_hours=stock.shelf_life_hours,
+            )
+        )
+        found += [*made.stocks, made]
+    return tuple(found)
+
+
+def stocks_first(plans: Iterable[PrepPlan]) -> tuple[PrepPlan, ...]:
+    """All stocks that several liquids need, each once with what they need together, in the order of making.
+
+    Parameters
+    ----------
+    plans : iterable of PrepPlan
+        The liquids of a list [-].
+
+    Returns
+    -------
+    tuple of PrepPlan
+        The plans of the stocks; a stock is planned again for the sum of what is taken of it [mL].
+
+    References
+    ----------
+    .. [1] Same recipe, made once: `recipe_tree.canonical`.
+    """
+    together: dict[object, Wanted] = {}
+    for plan in plans:
+        for stock in plan.stocks:
+            try:
+                key: object = (stock.wanted.title, canonical(stock.wanted.parts))
+            except ImpossibleProportion:
+                key = stock.wanted
+            before = together.get(key)
+            fillings = (*(before.fillings if before else ()), *stock.wanted.fillings)
+            together[key] = replace(stock.wanted, fillings=fillings)
+    return tuple(plan_for(wanted) for wanted in together.values())
+
+
+def _mixture(parts: tuple[PartWanted, ...], total_ml: Decimal) -> MixturePlan | None:
+    """The plan of a recipe whose parts share out the whole; None for solutions to a volume."""
+    bases = {part.basis for part in parts}
+    whole = sum((part.amount or Decimal(0) for part in parts), Decimal(0)) == 100
+    if bases == {PARTS} or (bases == {PERCENT_VV} and whole):
+        return mixture_plan(parts, total_ml)
+    if bases and bases <= {PERCENT_WW, TO_VOLUME} and PERCENT_WW in bases:
+        return mass_plan(parts, total_ml)
+    return mass_plan(parts, total_ml) if bases in ({PARTS_BY_MASS}, {MOLE_PARTS}) else None
 
 
 def contents(parts: Iterable[PartWanted]) -> str:
@@ -111,11 +191,14 @@ def contents(parts: Iterable[PartWanted]) -> str:
     """
     said = []
     for part in parts:
+        made_from = (
+            f" (from “{part.made_from.title}”: {contents(part.made_from.parts)})" if part.made_from else ""
+        )
         if part.amount is None:
-            said.append(f"in {part.substance}")
+            said.append(f"in {part.substance}{made_from}")
         else:
             unit = {PARTS: "parts"}.get(part.basis, part.basis)
-            said.append(f"{part.substance} {format_quantity(part.amount.normalize(), unit)}")
+            said.append(f"{part.substance} {format_quantity(part.amount.normalize(), unit)}{made_from}")
     return ", ".join(said)
 
 
@@ -186,6 +269,8 @@ def _cautions(own: tuple[str, ...], names: list[str]) -> tuple[Cautions, ...]:
 
 def _hows(fillings: tuple[Filling, ...]) -> tuple[str, ...]:
     """Each total that was worked out; several that were merely asked for stand in the list's own table."""
+    if any(filling.for_what for filling in fillings):
+        return tuple(filling.for_what for filling in fillings if filling.for_what)
     if len(fillings) == 1:
         return (_how(fillings[0]),)
     return tuple(_how(filling) for filling in fillings if filling.chambers and filling.volume_per_chamber_ml)

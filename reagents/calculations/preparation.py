@@ -4,6 +4,13 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 
 PARTS, PERCENT_WV, MOLAR, TO_VOLUME = "parts by volume", "% w/v", "mol/L", "to volume"
+PARTS_BY_MASS, MOLE_PARTS, PERCENT_WW, PERCENT_VV = "parts by mass", "mole parts", "% w/w", "% v/v"
+#: Kind of a liquid that is made for another one; its strength is not that of a standard or spray.
+STOCK = "stock"
+#: Bases that share out a whole between the parts, whatever their multiple.
+SHARES = (PARTS, PARTS_BY_MASS, MOLE_PARTS)
+#: Bases of a solute in a volume that is filled up.
+IN_VOLUME = (PERCENT_WV, MOLAR, PERCENT_VV)
 
 # Our own short names of the signs of GHS, Annex 1; the numbers are the standard's.
 SIGNS = {
@@ -19,14 +26,31 @@ SIGNS = {
 
 
 @dataclass(frozen=True)
+class MadeFrom:
+    """A recipe that is made first and then measured like a substance: a stock in a working solution."""
+
+    title: str
+    kind: str
+    parts: tuple["PartWanted", ...]
+    shelf_life_hours: int | None = None
+    cautions: tuple[str, ...] = ()
+    made_on_the_day: bool = False
+
+
+@dataclass(frozen=True)
 class PartWanted:
-    """One part of a recipe; `key` is its place in it, `amount` parts, % w/v or mol/L."""
+    """One part of a recipe; `key` is its place in it, `amount` parts, % or mol/L.
+
+    With `made_from`, parts and % v/v are of that stock; % w/v and mol/L are the strength of `substance`
+    wanted here, and the stock is diluted to it.
+    """
 
     key: int
     substance: str
     amount: Decimal | None
     basis: str
     note: str = ""
+    made_from: MadeFrom | None = None
 
 
 @dataclass(frozen=True)
@@ -40,6 +64,7 @@ class Filling:
     depth_mm: Decimal | None = None
     origin_height_mm: Decimal | None = None
     overage_percent: Decimal = Decimal(0)
+    for_what: str = ""
 
 
 @dataclass(frozen=True)
@@ -121,7 +146,10 @@ class Measure:
 
 @dataclass(frozen=True)
 class PrepPlan:
-    """Everything a prep list says about one liquid; `made_ml` is what its volumes add up to."""
+    """Everything a prep list says about one liquid; `made_ml` is what its volumes add up to.
+
+    `ratio` says how far off the shares may be; `stocks` are made first, in this order.
+    """
 
     wanted: Wanted
     made_ml: Decimal
@@ -132,3 +160,5 @@ class PrepPlan:
     cautions: tuple[Cautions, ...] = ()
     hazards: tuple[Hazards, ...] = ()
     contents: str = field(default="")
+    ratio: tuple[str, ...] = ()
+    stocks: tuple["PrepPlan", ...] = ()

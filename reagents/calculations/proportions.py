@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
+from math import gcd, lcm
 
 from reagents.calculations.quantities import format_quantity
 
@@ -59,6 +60,61 @@ def _checked_total(total_ml: Decimal) -> Decimal:
     return total_ml
 
 
+def _checked_parts(parts: Sequence[Part]) -> Sequence[Part]:
+    if not parts:
+        raise ImpossibleProportion("The recipe has no parts; enter at least one liquid.")
+    nothing = "" if any(part.parts for part in parts) else "The parts add up to nothing: "
+    for part in parts:
+        _above_zero(
+            part.parts,
+            f"{nothing}{part.name} has {part.parts} parts; give it a number above zero or leave it out.",
+        )
+        if part.parts > LARGEST_PARTS:
+            raise ImpossibleProportion(
+                f"{part.name} has {part.parts} parts; use smaller numbers.", part.parts
+            )
+    names = [part.name.strip().casefold() for part in parts]
+    for part, name in zip(parts, names, strict=True):
+        if names.count(name) > 1:
+            raise ImpossibleProportion(
+                f"{part.name} is in the recipe twice; put its parts together.", part.name
+            )
+    return parts
+
+
+def in_lowest_terms(parts: Sequence[Part]) -> tuple[Part, ...]:
+    """The same ratio in the smallest whole numbers: 6 : 1.5 : 2.5 is 12 : 3 : 5.
+
+    Two recipes are the same ratio when their lowest terms are, whatever multiple was written.
+
+    Parameters
+    ----------
+    parts : sequence of Part
+        The recipe; each number of parts above zero [-].
+
+    Returns
+    -------
+    tuple of Part
+        In the order given, without a common divisor [-].
+
+    Raises
+    ------
+    ImpossibleProportion
+        As `volumes_for`.
+
+    References
+    ----------
+    .. [1] A ratio is unchanged when every part is multiplied by one number: Euclid, Elements, VII.17.
+    """
+    shares = [Fraction(part.parts) for part in _checked_parts(parts)]
+    common = lcm(*(share.denominator for share in shares))
+    whole = [int(share * common) for share in shares]
+    divisor = gcd(*whole)
+    return tuple(
+        Part(part.name, Decimal(number // divisor)) for part, number in zip(parts, whole, strict=True)
+    )
+
+
 def volumes_for(parts: Sequence[Part], total_ml: Decimal) -> list[Share]:
     """Scale a ratio by volume to a total: V_i = V p_i / sum(p).
 
@@ -87,22 +143,7 @@ def volumes_for(parts: Sequence[Part], total_ml: Decimal) -> list[Share]:
     .. [1] Proportion; a ratio of a mobile phase is by volume unless it says otherwise: common practice,
        no source.
     """
-    if not parts:
-        raise ImpossibleProportion("The recipe has no parts; enter at least one liquid.")
-    for part in parts:
-        _above_zero(
-            part.parts, f"{part.name} has {part.parts} parts; give it a number above zero or leave it out."
-        )
-        if part.parts > LARGEST_PARTS:
-            raise ImpossibleProportion(
-                f"{part.name} has {part.parts} parts; use smaller numbers.", part.parts
-            )
-    names = [part.name.strip().casefold() for part in parts]
-    for part, name in zip(parts, names, strict=True):
-        if names.count(name) > 1:
-            raise ImpossibleProportion(
-                f"{part.name} is in the recipe twice; put its parts together.", part.name
-            )
+    _checked_parts(parts)
     total = Fraction(_checked_total(total_ml))
     whole = sum((Fraction(part.parts) for part in parts), Fraction(0))
     return [Share(part.name, part.parts, _exact(total * Fraction(part.parts) / whole)) for part in parts]
@@ -135,6 +176,38 @@ def chamber_volume_ml(diameter_mm: Decimal, depth_mm: Decimal) -> Decimal:
     _above_zero(diameter_mm, "The diameter of the chamber must be above 0 mm.")
     _above_zero(depth_mm, "The depth of the liquid must be above 0 mm.")
     return _checked_total(PI * diameter_mm * diameter_mm * depth_mm / 4 / 1000)
+
+
+def rectangular_chamber_volume_ml(length_mm: Decimal, width_mm: Decimal, depth_mm: Decimal) -> Decimal:
+    """Liquid that stands `depth_mm` deep in a rectangular chamber or trough: length x width x depth.
+
+    Parameters
+    ----------
+    length_mm : Decimal
+        Inner length [mm].
+    width_mm : Decimal
+        Inner width [mm].
+    depth_mm : Decimal
+        Depth of the liquid [mm].
+
+    Returns
+    -------
+    Decimal
+        Volume, unrounded [mL].
+
+    Raises
+    ------
+    ImpossibleProportion
+        A length, width or depth that is not above zero, or a volume above 100 L.
+
+    References
+    ----------
+    .. [1] Volume of a cuboid; 1 mL is 1000 mm3.
+    """
+    _above_zero(length_mm, "The length of the chamber must be above 0 mm.")
+    _above_zero(width_mm, "The width of the chamber must be above 0 mm.")
+    _above_zero(depth_mm, "The depth of the liquid must be above 0 mm.")
+    return _checked_total(length_mm * width_mm * depth_mm / 1000)
 
 
 def total_needed(chambers: int, volume_per_chamber_ml: Decimal, overage_percent: Decimal) -> Decimal:

@@ -11,7 +11,7 @@ from typing import Any
 
 import pint
 
-from reagents.calculations.spellings import BY_FOLDED, BY_SPELLING, KINDS, Kind
+from reagents.calculations.spellings import BY_FOLDED, BY_SPELLING, KINDS
 
 MOST_CHARACTERS = 60
 MOST_DIGITS = 15
@@ -116,9 +116,12 @@ def _decimal(text: str, written: str, shown: str) -> Decimal:
     return value if not exponent else Decimal(format(value, "f"))
 
 
-def _unit(text: str, typed: str, shown: str, wanted: Kind) -> tuple[str, str]:
+def _unit(text: str, typed: str, shown: str, expects: str) -> tuple[str, str]:
     """Kind of quantity and pint name for a typed unit."""
+    wanted = KINDS[expects]
     unit = typed.translate(_RAISED)
+    if unit in wanted.spellings:
+        return expects, wanted.spellings[unit]
     found = (
         BY_SPELLING.get(unit)
         or BY_SPELLING.get(unit.rstrip("."))
@@ -162,18 +165,19 @@ def parse_quantity(
     text : str
         What was typed, such as "0,5 l" [-].
     expects : str
-        "length", "volume", "mass", "amount concentration", "mass concentration", "time" or
-        "temperature" [-].
+        "length", "volume", "mass", "amount", "amount concentration", "mass concentration", "mass fraction",
+        "volume fraction", "percentage", "density", "molar mass", "time" or "temperature" [-].
     default_unit : str, optional
         Unit of a bare number; without it a bare number is refused [-].
     smallest, largest : Decimal, optional
-        Bounds, both allowed values themselves, in the unit returned [mm, mL, g, mol/L, g/L, min or °C].
+        Bounds, both allowed values themselves, in the unit returned
+        [mm, mL, g, mol, mol/L, g/L, %, g/mL, g/mol, min or °C].
         `smallest` is 0 unless given, except for a temperature.
 
     Returns
     -------
     Decimal
-        The value [mm, mL, g, mol/L, g/L, min or °C, by `expects`].
+        The value [mm, mL, g, mol, mol/L, g/L, %, g/mL, g/mol, min or °C, by `expects`].
 
     Raises
     ------
@@ -192,7 +196,7 @@ def parse_quantity(
         if default_unit is None:
             raise NotAQuantity(text, f"“{_shown(tidy)}” has no unit; write {wanted.units} after it.")
         typed = default_unit
-    kind, unit = _unit(text, typed, _shown(tidy), wanted)
+    kind, unit = _unit(text, typed, _shown(tidy), expects)
     if kind != expects:
         raise NotAQuantity(
             text, f"{_shown(tidy)} is {_a(kind)}; {_a(expects)} such as {wanted.example} is needed here."
@@ -328,6 +332,111 @@ def parse_ratio(text: str) -> tuple[Decimal, ...]:
             )
         parts.append(value)
     return tuple(parts)
+
+
+#: Kinds in which a strength is written, and the unit in which it is kept.
+_STRENGTHS = {
+    "amount concentration": "mol/L",
+    "mass concentration": "% w/v",
+    "mass fraction": "% w/w",
+    "volume fraction": "% v/v",
+}
+_BARE_PERCENT = KINDS["percentage"].spellings
+_STRENGTH_WANTED = "a strength such as 0.01 mol/L, 0.2 % w/v or 99.7 % w/w"
+
+
+def parse_strength(text: str, *, bare_percent: str | None = None) -> tuple[Decimal, str]:
+    """Read the strength of a solution, whichever way it is written.
+
+    Parameters
+    ----------
+    text : str
+        What was typed, such as "2 M", "0,2 % w/v", "5 g/L" or "10 mmol/L" [-].
+    bare_percent : str, optional
+        What a percentage without more is: "% w/v", "% w/w" or "% v/v"; without it that is asked for [-].
+
+    Returns
+    -------
+    tuple of Decimal and str
+        The value and its unit: "mol/L", "% w/v" (also of what was typed in g/L), "% w/w" or "% v/v".
+
+    Raises
+    ------
+    NotAQuantity
+        Not above zero, above 100 %, or no strength; with a sentence that says what to write.
+
+    References
+    ----------
+    .. [1] 1 % w/v is 1 g in 100 mL of solution, 10 g/L: convention of the trade.
+    """
+    tidy = _tidy(text)
+    value, typed = _split(text, tidy, _STRENGTH_WANTED)
+    shown = _shown(tidy)
+    if not typed:
+        raise NotAQuantity(text, f"“{shown}” has no unit; write {_STRENGTH_WANTED}.")
+    if value <= 0:
+        raise NotAQuantity(text, f"“{shown}” is not above zero; write {_STRENGTH_WANTED}.")
+    if typed in _BARE_PERCENT:
+        if bare_percent is None:
+            raise NotAQuantity(
+                text,
+                f"“{shown}” could be % w/v, % w/w or % v/v; write which, as on the bottle or in the recipe.",
+            )
+        kind, strength, unit = "percentage", value, bare_percent
+    else:
+        kind, pint_unit = _unit(text, typed, shown, "amount concentration")
+        if kind not in _STRENGTHS:
+            raise NotAQuantity(text, f"{shown} is {_a(kind)}; {_STRENGTH_WANTED} is needed here.")
+        strength, unit = _convert(value, pint_unit, KINDS[kind].base), _STRENGTHS[kind]
+        strength = strength / 10 if kind == "mass concentration" else strength
+    return _within(text, strength, unit, None, Decimal(100)), unit
+
+
+_ONE_IN = re.compile(r"1 ?(?::|/|in) ?([0-9.,]+)")
+_ONE_AND = re.compile(r"1 ?\+ ?([0-9.,]+)")
+_FOLD = re.compile(r"(?:[x×] ?)?([0-9.,]+) ?(?:[x×]|-? ?fold)?", re.IGNORECASE)
+MOST_DILUTED = Decimal(1_000_000)
+
+
+def parse_dilution(text: str) -> Decimal:
+    """Read how many times something is diluted.
+
+    "1:10" and "1 in 10" are read as 1 part made up to 10 parts, which is 1 + 9.
+
+    Parameters
+    ----------
+    text : str
+        What was typed, such as "1:10", "1 in 10", "1 + 9", "10-fold", "10x" or "10" [-].
+
+    Returns
+    -------
+    Decimal
+        How many times weaker it becomes, above 1 and at most a million [-].
+
+    Raises
+    ------
+    NotAQuantity
+        With a sentence that says what to write.
+
+    References
+    ----------
+    .. [1] 1 in 10 is 1 part made up to 10: common practice, no source.
+    """
+    tidy = _tidy(text).replace("\u2236", ":").replace("\uff1a", ":")
+    wanted = "a dilution such as 1:10 (1 part made up to 10), 1 + 9 or 10"
+    for pattern, added in ((_ONE_IN, 0), (_ONE_AND, 1), (_FOLD, 0)):
+        found = pattern.fullmatch(tidy)
+        if found:
+            value, _ = _split(text, found[1], wanted)
+            if value + added <= 1:
+                raise NotAQuantity(text, f"“{_shown(tidy)}” dilutes nothing; write {wanted}.")
+            return _within(text, value + added, "times", None, MOST_DILUTED)
+    raise NotAQuantity(
+        text,
+        f"“{_shown(tidy)}” is not a dilution; write {wanted}."
+        if tidy
+        else f"Nothing is entered; write {wanted}.",
+    )
 
 
 def format_quantity(value: Decimal, unit: str, *, digits: int = 6) -> str:

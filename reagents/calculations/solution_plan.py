@@ -6,8 +6,18 @@ from decimal import ROUND_HALF_UP, Decimal
 
 from reagents.calculations.glassware import NoVessel, Vessel, balance_check, measuring, tolerance, vessels
 from reagents.calculations.mixing import is_acid
-from reagents.calculations.preparation import MOLAR, TO_VOLUME, Measure, PartWanted
+from reagents.calculations.portions import taking
+from reagents.calculations.preparation import (
+    IN_VOLUME,
+    MOLAR,
+    PERCENT_VV,
+    STOCK,
+    TO_VOLUME,
+    Measure,
+    PartWanted,
+)
 from reagents.calculations.quantities import format_quantity
+from reagents.calculations.recipe_tree import stock_volume_ml
 from reagents.calculations.solutions import (
     ImpossibleSolution,
     dissolves,
@@ -42,7 +52,8 @@ def solution_plan(
     Parameters
     ----------
     parts : sequence of PartWanted
-        Solutes in % w/v or mol/L and one liquid to volume [% w/v or mol/L].
+        Solutes in % w/v, % v/v or mol/L, or stocks that are made first, and one liquid to volume
+        [% w/v, % v/v or mol/L].
     total_ml : Decimal
         Volume wanted [mL].
     kind, title : str, optional
@@ -67,6 +78,12 @@ def solution_plan(
     """
     liquids = [part for part in parts if part.basis == TO_VOLUME]
     solutes = [part for part in parts if part.basis != TO_VOLUME]
+    for part in solutes:
+        if part.basis not in IN_VOLUME:
+            raise ImpossibleSolution(
+                f"{part.substance} in {part.basis} does not go with “to volume”; use % w/v, % v/v or mol/L.",
+                part.basis,
+            )
     if len(liquids) != 1 or not solutes:
         raise ImpossibleSolution(
             "The recipe needs at least one substance to dissolve and exactly one liquid to fill up with."
@@ -127,8 +144,12 @@ def _known(name: str) -> Substance | None:
 
 
 def _solute(part: PartWanted, made: Decimal, liquid: str) -> tuple[Measure, list[str]]:
+    if part.made_from:
+        return _from_stock(part, made)
     known = _known(part.substance)
     amount = part.amount or Decimal(0)
+    if part.basis == PERCENT_VV:
+        return _by_volume(part, amount * made / 100, ())
     if part.basis == MOLAR and (known is None or known.molar_mass is None):
         moles = format_quantity(amount * made / 1000, "mol", digits=4)
         said = (
@@ -179,16 +200,42 @@ def _mass(
     return mass * molar_mass / own if molar_mass and own else mass
 
 
+def _from_stock(part: PartWanted, made: Decimal) -> tuple[Measure, list[str]]:
+    """So much of a stock that is made first, with the vessel that takes it best."""
+    title = part.made_from.title if part.made_from else ""
+    volume = stock_volume_ml(part, made)
+    took = taking(volume)
+    shown = format_quantity(took.volume_ml.normalize(), "mL", digits=9)
+    limit = format_quantity(took.vessel.limit_ml, "mL")
+    remarks = [f"Of “{title}”, which is made first."]
+    if took.volume_ml != volume:
+        remarks.append(f"{format_quantity(volume, 'mL', digits=4)} exactly.")
+    measure = Measure(
+        key=part.key,
+        substance=title if part.basis == PERCENT_VV else f"{title} (for {part.substance})",
+        unit="mL",
+        wanted=took.volume_ml,
+        shown=shown,
+        vessel=str(took.vessel),
+        tolerance=f"± {limit}, about {_percent(2 * took.standard_percent)}",
+        remarks=tuple(remarks),
+    )
+    return measure, []
+
+
 def _liquid_solute(part: PartWanted, mass: Decimal, density: Decimal) -> tuple[Measure, list[str]]:
-    volume = mass / density
     remark = f"{format_quantity(mass, 'g', digits=4)} of it, taken as pure, by its density at 20 °C."
+    return _by_volume(part, mass / density, (remark,))
+
+
+def _by_volume(part: PartWanted, volume: Decimal, remarks: tuple[str, ...]) -> tuple[Measure, list[str]]:
     try:
         found = measuring(volume)
     except NoVessel as trouble:
         wanted = volume.quantize(Decimal("0.001"), rounding=ROUND_HALF_UP) or Decimal("0.001")
         shown = format_quantity(wanted, "mL")
         none = Measure(
-            part.key, part.substance, "mL", wanted, shown, "no vessel known here", "", remarks=(remark,)
+            part.key, part.substance, "mL", wanted, shown, "no vessel known here", "", remarks=remarks
         )
         return none, [f"{part.substance}: {trouble}"]
     division = found.vessel.division_ml or Decimal("0.1")
@@ -202,7 +249,7 @@ def _liquid_solute(part: PartWanted, mass: Decimal, density: Decimal) -> tuple[M
         shown=format_quantity(wanted, "mL", digits=9),
         vessel=str(found.vessel),
         tolerance=f"± {format_quantity(found.tolerance.limit_ml, 'mL')}",
-        remarks=(remark,),
+        remarks=remarks,
     )
     return measure, []
 
@@ -252,7 +299,7 @@ def _dissolving(known: Substance | None, grams_per_100ml: Decimal, liquid: str) 
     if known is None or solvent is None or solvent.name != "water":
         return ""
     found = dissolves(known.name, grams_per_100ml)
-    return found.sentence if found.verdict in {"no", "marginal"} else ""
+    return " ".join((found.sentence, *found.remedies)) if found.verdict in {"no", "marginal"} else ""
 
 
 def _forms(part: PartWanted, made: Decimal, known: Substance) -> list[str]:
@@ -271,7 +318,7 @@ def _purity(mass: Decimal) -> str:
 
 def _implausible(part: PartWanted, kind: str, title: str) -> list[str]:
     known = _known(part.substance)
-    if known is None or not part.amount:
+    if known is None or not part.amount or kind == STOCK:
         return []
     percent = part.amount
     if part.basis == MOLAR:

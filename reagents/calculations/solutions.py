@@ -5,12 +5,14 @@ from decimal import Decimal
 
 from reagents.calculations.glassware import balance_check
 from reagents.calculations.quantities import format_quantity
-from reagents.calculations.substances import substance
+from reagents.calculations.substances import Substance, substance, substances
 from reagents.calculations.tables import number, rows
 
 MOLAR_MASS_OF_WATER = Decimal("18.015")
 # Near saturation a solid dissolves slowly and comes out again when the room cools: common practice.
 MARGINAL = Decimal("0.8")
+# Amino acids form salts with dilute acid: general chemistry, no source.
+AMPHOTERIC = frozenset(one.name for one in substances() if one.name.startswith("L-")) | {"glycine"}
 UNIT_SLIP = 500  # a thousandfold slip, whichever strength in the usual range was meant
 # Weakest, strongest and usual strength, % w/v: common practice, no source.
 USUAL_STRENGTHS = {
@@ -36,6 +38,7 @@ class Dissolving:
     limit_g_per_100ml: Decimal | None
     sentence: str
     source_keys: tuple[str, ...]
+    remedies: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -380,6 +383,22 @@ def _with_article(kind: str) -> str:
     return f"an {kind}" if kind[0] in "aeiou" else f"a {kind}"
 
 
+def _remedies(known: Substance, limit: Decimal) -> tuple[str, ...]:
+    """What can be done where too little dissolves."""
+    most = format_quantity(limit, "g in 100 mL")
+    if known.molar_mass:
+        molar = Decimal(f"{limit * 10 / known.molar_mass:.2g}")
+        most = f"about {format_quantity(molar, 'mol/L')} ({most})"
+    said = [
+        f"Make it saturated, {most}: shake more than dissolves with water, let it settle, use the clear part."
+    ]
+    if known.name in AMPHOTERIC:
+        said.append(
+            "Or dissolve it in dilute acid, in which amino acids are more soluble, and say so on the label."
+        )
+    return (*said, "Or make it weaker.")
+
+
 def dissolves(substance_name: str, grams_per_100ml: Decimal) -> Dissolving:
     """Whether a strength dissolves in water at about 25 °C.
 
@@ -424,8 +443,8 @@ def dissolves(substance_name: str, grams_per_100ml: Decimal) -> Dissolving:
     most = format_quantity(limit, "g")
     if grams_per_100ml > limit:
         said = f"{wanted} of {name} will not dissolve in 100 mL of water; only {most} does at 25 °C."
-        return Dissolving("no", limit, said, keys)
+        return Dissolving("no", limit, said, keys, _remedies(substance(name), limit))
     if grams_per_100ml > MARGINAL * limit:
         said = f"{wanted} of {name} in 100 mL is close to the most that dissolves, {most} at 25 °C."
-        return Dissolving("marginal", limit, said, keys)
+        return Dissolving("marginal", limit, said, keys, _remedies(substance(name), limit))
     return Dissolving("yes", limit, f"{wanted} of {name} dissolves in 100 mL of water at 25 °C.", keys)

@@ -8,10 +8,12 @@ from hypothesis import strategies as st
 from reagents.calculations.quantities import (
     NotAQuantity,
     format_quantity,
+    parse_dilution,
     parse_length,
     parse_number,
     parse_quantity,
     parse_ratio,
+    parse_strength,
     registry,
 )
 
@@ -43,6 +45,15 @@ READABLE = [
     ("0.2 % w/v", "mass concentration", "2"),
     ("0,2%", "mass concentration", "2"),
     ("2 mg/mL", "mass concentration", "2"),
+    ("99.7 % w/w", "mass fraction", "99.7"),
+    ("997 g/kg", "mass fraction", "99.7"),
+    ("70 % v/v", "volume fraction", "70"),
+    ("98,5 %", "percentage", "98.5"),
+    ("1.05 g/mL", "density", "1.05"),
+    ("1049 kg/m³", "density", "1.049"),
+    ("1.05 g/mL", "mass concentration", "1050"),
+    ("75.07 g mol⁻¹", "molar mass", "75.07"),
+    ("5 mmol", "amount", "0.005"),
     ("40 min", "time", "40"),
     ("1,5 h", "time", "90"),
     ("90 s", "time", "1.5"),
@@ -194,3 +205,83 @@ def test_what_is_written_reads_back(value):
 
 def test_there_is_one_registry():
     assert registry() is registry()
+
+
+@pytest.mark.parametrize(
+    ("text", "value", "unit"),
+    [
+        ("2 M", "2", "mol/L"),
+        ("10 mmol/L", "0.01", "mol/L"),
+        ("0.01 mol dm⁻³", "0.01", "mol/L"),
+        ("0,2 % w/v", "0.2", "% w/v"),
+        ("5 g/L", "0.5", "% w/v"),
+        ("2 mg/mL", "0.2", "% w/v"),
+        ("99.7 % w/w", "99.7", "% w/w"),
+        ("250 g/kg", "25", "% w/w"),
+        ("70 % v/v", "70", "% v/v"),
+    ],
+)
+def test_a_strength_is_read_in_whichever_way_it_is_written(text, value, unit):
+    assert parse_strength(text) == (Decimal(value), unit)
+
+
+def test_a_bare_percentage_is_asked_for_its_kind_unless_the_form_says_it():
+    assert parse_strength("0,2 %", bare_percent="% w/v") == (Decimal("0.2"), "% w/v")
+    with pytest.raises(NotAQuantity, match="could be % w/v, % w/w or % v/v; write which"):
+        parse_strength("0.2 %")
+
+
+@pytest.mark.parametrize(
+    ("text", "sentence"),
+    [
+        ("", "Nothing is entered; a strength such as"),
+        ("strong", "does not start with a plain number"),
+        ("0.2", "has no unit; write a strength such as"),
+        ("5 g", "5 g is a mass; a strength such as 0.01 mol/L"),
+        ("5 mL", "5 mL is a volume; a strength such as"),
+        ("0 M", "is not above zero"),
+        ("-1 M", "is not above zero"),
+        ("120 % w/w", "is too large; the most is 100\u00a0% w/w"),
+        ("1e6 mol/L", "is too large"),
+        ("2 furlongs", "is not a unit known here"),
+        ("NaN M", "does not start with a plain number"),
+    ],
+)
+def test_what_is_no_strength_is_refused_in_a_sentence(text, sentence):
+    with pytest.raises(NotAQuantity) as refused:
+        parse_strength(text)
+    assert sentence in str(refused.value)
+
+
+@pytest.mark.parametrize(
+    "text", ["1:10", "1 : 10", "1 in 10", "1/10", "1 + 9", "10x", "x10", "10-fold", "10 fold", "10", "1∶10"]
+)
+def test_a_tenfold_dilution_common_practice(text):
+    # 1:10 as 1 part made up to 10 parts: common practice, no source.
+    assert parse_dilution(text) == 10
+
+
+@pytest.mark.parametrize(
+    ("text", "sentence"),
+    [
+        ("", "Nothing is entered"),
+        ("1:1", "dilutes nothing"),
+        ("1 + 0", "dilutes nothing"),
+        ("0.5", "dilutes nothing"),
+        ("2:5", "is not a dilution"),
+        ("a lot", "is not a dilution"),
+        ("1:10:100", "is not a dilution"),
+        ("1:1.2.3", "plain number"),
+        ("1:9999999", "is too large"),
+    ],
+)
+def test_what_is_no_dilution_is_refused_in_a_sentence(text, sentence):
+    with pytest.raises(NotAQuantity, match=sentence):
+        parse_dilution(text)
+
+
+@given(st.text(max_size=80))
+def test_no_text_does_worse_to_a_strength_or_dilution_than_a_refusal(text):
+    for reading in (parse_strength, parse_dilution):
+        with suppress(NotAQuantity):
+            reading(text)

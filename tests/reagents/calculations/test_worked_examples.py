@@ -11,6 +11,8 @@ from pathlib import Path
 
 import pytest
 
+from reagents.calculations.glassware import analytical_least_mass
+from reagents.calculations.ideal_vapour import partial_pressure
 from reagents.calculations.proportions import Part, mass_fractions, total_needed, volumes_for
 from reagents.calculations.solutions import (
     diluted_strength,
@@ -21,24 +23,21 @@ from reagents.calculations.solutions import (
     molarity_from_mass,
     molarity_of_percent_ww,
 )
+from reagents.calculations.strength import (
+    amount_shares,
+    mass_in_volume,
+    mass_of_volume_percent,
+    molality,
+    molarity_from_amount,
+    percent_by_mass,
+    stock_mass,
+    volume_holding_mass,
+)
 from reagents.calculations.substances import molar_mass_of
 
 TABLE = Path(__file__).resolve().parents[2] / "published" / "reagents_prep_worked_examples.csv"
 ROUNDED_INPUTS = {"P12"}  # its inputs have no more digits than its answer: one unit of the last digit
-LATER = {"clp_mixture", "ate_mixture_oral", "phase", "room_vapour"}  # hazards, phases and room air
-NOT_OURS = {
-    "molarity_from_moles",
-    "volume_holding_mass",
-    "percent_by_mass",
-    "mass_in_volume_of_percent_solution",
-    "mass_from_volume_percent",
-    "mass_dilution",
-    "mole_fraction",
-    "molality",
-    "raoult_partial_pressure",
-    "min_weight_usp41",
-    "min_weight_from_readability",
-}
+ELSEWHERE = {"clp_mixture", "ate_mixture_oral", "phase", "room_vapour"}  # hazards, phases and room air
 
 
 def cases():
@@ -76,7 +75,31 @@ WORKED = {
         g["percent_w_w"], g["density_g_ml"], g["molar_mass"]
     ),
     "percent_by_mass_from_volumes": mass_percent_of_acid,
+    "molarity_from_moles": lambda g: molarity_from_amount(g["n_mol"], volume(g)),
+    "volume_holding_mass": lambda g: volume_holding_mass(g["mass_g"], g["c_mol_l"], molar_mass(g)),
+    "percent_by_mass": lambda g: percent_by_mass(g["solute_g"], solvent(g)),
+    "mass_in_volume_of_percent_solution": lambda g: mass_in_volume(
+        g["percent_w_w"], g["density_g_ml"], volume(g)
+    ),
+    "mass_from_volume_percent": lambda g: mass_of_volume_percent(
+        g["percent_v_v"], volume(g), g["density_solute_g_ml"]
+    ),
+    "mass_dilution": lambda g: stock_mass(g["percent1_w_w"], g["percent2_w_w"], g["mass2_g"]),
+    "molality": lambda g: molality(g["percent_w_w"]["HNO3"], molar_mass_of("HNO3"), g["percent_w_w"]["H2O"]),
+    "raoult_partial_pressure": lambda g: partial_pressure(g["p0_atm"], g["solvent mole fraction"]),
+    "min_weight_usp41": lambda g: analytical_least_mass(g["s_g"], READABILITY),
+    "min_weight_from_readability": lambda g: analytical_least_mass(Decimal(0), g["d_g"]),
 }
+READABILITY = Decimal("0.00001")  # of an analytical balance; the case gives the spread alone
+#: What the two cases of mole fractions ask for: the component and the formulae of both.
+MOLE_FRACTIONS = {
+    "P21": ("C2H6O2", {"C2H6O2": "ethylene glycol C2H6O2 g", "H2O": "water g"}),
+    "P22": ("HNO3", {"HNO3": "HNO3", "H2O": "H2O"}),
+}
+
+
+def solvent(given):
+    return given["solvent_g"] if "solvent_g" in given else given["solution_g"] - given["solute_g"]
 
 
 def printed(case):
@@ -107,11 +130,23 @@ def test_ratios_hand_worked(case):
     assert [share.volume_ml for share in shares] == answer
 
 
+@pytest.mark.parametrize(
+    "case", [c for c in cases() if c["case_id"] in MOLE_FRACTIONS], ids=lambda c: c["case_id"]
+)
+def test_mole_fractions_openstax_chemistry_2e_colligative_properties(case):
+    given = json.loads(case["inputs_json"], parse_float=Decimal, parse_int=Decimal)
+    wanted, names = MOLE_FRACTIONS[case["case_id"]]
+    amounts = given.get("percent_w_w", given)
+    masses = {formula: amounts[name] for formula, name in names.items()}
+    found = amount_shares(masses, {formula: molar_mass_of(formula) for formula in names})
+    assert abs(found[wanted] - Decimal(case["printed_answer"])) <= Decimal("0.0005")
+
+
 def test_every_kind_of_case_is_worked_or_left_on_purpose():
     kinds = {case["kind"] for case in cases()}
-    assert kinds == set(WORKED) | {"ratio_scaling"} | LATER | NOT_OURS
+    assert kinds == set(WORKED) | {"ratio_scaling", "mole_fraction"} | ELSEWHERE
 
 
 def test_the_table_is_whole():
     assert len(cases()) == 47
-    assert sum(case["kind"] in WORKED for case in cases()) == 18
+    assert sum(case["kind"] in WORKED for case in cases()) == 29
