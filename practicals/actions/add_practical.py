@@ -11,6 +11,7 @@ from django.db import models, transaction
 from practicals import audit
 from practicals.calculations import practical_definition as definitions
 from practicals.calculations.practical_file import PracticalFileError, read_practical
+from practicals.calculations.recipe_nesting import recipes_in_order
 from practicals.models import Analyte, Practical, User
 from reagents.models import Recipe, RecipePart
 
@@ -88,7 +89,9 @@ def _same_text(text: str, editions: list[Practical], *, shipped: bool) -> Practi
 def _keep(
     definition: definitions.PracticalDefinition, text: str, edition: int, by: User | None, now: datetime
 ) -> Practical:
-    recipes = {recipe.key: _recipe(definition.slug, recipe) for recipe in definition.recipes}
+    recipes: dict[str, Recipe] = {}
+    for recipe in recipes_in_order(definition):
+        recipes[recipe.key] = _recipe(definition.slug, recipe, recipes)
     practical = Practical(
         slug=definition.slug,
         edition=edition,
@@ -138,8 +141,8 @@ def _analyte(practical: Practical, order: int, analyte: definitions.Analyte, rec
     _save(f"analytes ({analyte.key})", kept)
 
 
-def _recipe(slug: str, recipe: definitions.Recipe) -> Recipe:
-    """The newest edition of the recipe if it says the same, else the next one."""
+def _recipe(slug: str, recipe: definitions.Recipe, made: dict[str, Recipe]) -> Recipe:
+    """The newest edition of the recipe if it says the same, else the next one; `made` has its stocks."""
     name = f"{slug}-{recipe.key}"
     latest = Recipe.objects.filter(slug=name).prefetch_related("parts").order_by("-edition").first()
     hours = recipe.shelf_life_hours
@@ -155,7 +158,8 @@ def _recipe(slug: str, recipe: definitions.Recipe) -> Recipe:
     parts = [
         RecipePart(
             order=order,
-            substance=part.substance,
+            substance=part.substance or made[part.recipe].title[:80],
+            made_from=made.get(part.recipe),
             amount=part.amount,
             basis=part.basis,
             note=recipe.order if order == 1 else "",
@@ -177,7 +181,7 @@ def _content(recipe: Recipe, parts: list[RecipePart]) -> tuple[object, ...]:
         recipe.kind,
         recipe.shelf_life_hours,
         recipe.cautions,
-        [(part.substance, part.amount, part.basis, part.note) for part in parts],
+        [(part.substance, part.made_from_id, part.amount, part.basis, part.note) for part in parts],
     )
 
 

@@ -12,7 +12,9 @@ from typing import Literal
 Support = Literal["paper", "tlc"]
 Role = Literal["standard", "unknown"]
 RecipeKind = Literal["mobile phase", "locating agent", "solution"]
-Basis = Literal["parts by volume", "% w/v", "% v/v", "mol/L", "to volume"]
+Basis = Literal[
+    "parts by volume", "parts by mass", "mole parts", "% w/v", "% w/w", "% v/v", "mol/L", "to volume"
+]
 Who = Literal["staff only", "supervised", "learner"]
 Per = Literal["class", "group", "learner"]
 
@@ -54,11 +56,15 @@ class Analyte:
 
 @dataclass(frozen=True, slots=True)
 class RecipePart:
-    """One part of a recipe. A part "to volume" fills up, and then needs no amount."""
+    """One part of a recipe. A part "to volume" fills up, and then needs no amount.
+
+    `recipe` is the key of the recipe that this part is made from first, empty for a bought substance.
+    """
 
     substance: str
     amount: Decimal | None
     basis: Basis
+    recipe: str = ""
 
 
 @dataclass(frozen=True, slots=True)

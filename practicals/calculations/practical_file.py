@@ -33,6 +33,7 @@ from practicals.calculations.practical_definition import (
     Support,
     Who,
 )
+from practicals.calculations.recipe_nesting import stock_problems
 from practicals.calculations.table_reader import TableReader
 
 __all__ = ["PracticalFileError", "read_practical", "shipped_practicals"]
@@ -42,7 +43,7 @@ _LARGEST_FILE = 200_000
 _CLEAR_OF_LIQUID_MM = Decimal(5)
 # Closest spacing of lanes found in printed methods (MET13 in SOURCES.csv).
 _CLOSEST_LANES_MM = Decimal(5)
-_LIQUID = ("parts by volume", "to volume")
+_LIQUID = ("parts by volume", "parts by mass", "mole parts", "% v/v", "to volume")
 
 
 class PracticalFileError(ValueError):
@@ -225,7 +226,7 @@ def _recipe(entry: TableReader) -> Recipe:
         cautions=entry.texts("cautions"),
     )
     if recipe.kind == "mobile phase" and not any(part.basis in _LIQUID for part in recipe.parts):
-        entry.problem('a mobile phase needs at least one liquid, in "parts by volume" or "to volume".')
+        entry.problem('a mobile phase needs at least one liquid, in parts, "% v/v" or "to volume".')
     entry.finish()
     return recipe
 
@@ -234,8 +235,12 @@ def _part(entry: TableReader) -> RecipePart:
     bases: tuple[Basis, ...] = get_args(Basis)
     basis = entry.choice("basis", bases)
     amount = entry.number("amount", at_most=10_000, required=basis != "to volume")
-    part = RecipePart(substance=entry.text("substance"), amount=amount, basis=basis)
-    if basis in ("% w/v", "% v/v") and amount is not None and amount > 100:
+    made_from = entry.text("recipe", required=False)
+    # A stock by the volume needs no other name; a strength is that of a named substance in it.
+    named = not made_from or basis in ("% w/v", "mol/L")
+    substance = entry.text("substance", required=named)
+    part = RecipePart(substance=substance, amount=amount, basis=basis, recipe=made_from)
+    if basis.startswith("%") and amount is not None and amount > 100:
         entry.problem(f'"amount" cannot be above 100 for {basis}, and is {amount}.')
     entry.finish()
     return part
@@ -279,6 +284,7 @@ def _contradictions(practical: PracticalDefinition) -> Iterator[str]:
     yield from _twice("codes of unknowns", codes)
     yield from _geometry(practical)
     yield from _recipes_named(practical)
+    yield from stock_problems(practical)
     yield from _analytes_named(practical)
 
 
@@ -343,7 +349,18 @@ def _analytes_named(practical: PracticalDefinition) -> Iterator[str]:
     standards = {key for key in practical.lanes if key in known and known[key].role == "standard"}
     if practical.reference and practical.reference not in standards:
         yield f'reference: "{practical.reference}" is no standard that has a lane.'
+    planned = {known[key].role for key in practical.lanes if key in known}
     for analyte in practical.analytes:
+        if analyte.role == "unknown" and analyte.key not in practical.lanes:
+            yield from _pooled(analyte, lane_for_unknowns="unknown" in planned)
         for key in analyte.identity:
             if key not in known or known[key].role != "standard":
                 yield f'analytes ({analyte.key}): its identity names "{key}", which is no standard here.'
+
+
+def _pooled(analyte: Analyte, *, lane_for_unknowns: bool) -> Iterator[str]:
+    """An unknown beyond the lanes waits in the pool for a lane of another unknown."""
+    if not lane_for_unknowns:
+        yield f'analytes ({analyte.key}): no lane is for an unknown, so it would never be applied.'
+    elif not analyte.solution:
+        yield f'analytes ({analyte.key}): an unknown in the pool may be applied but names no "solution".'

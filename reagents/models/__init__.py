@@ -4,11 +4,12 @@ from reagents.models.batch import Batch, BatchAmount
 from reagents.models.form_key import FormKey
 from reagents.models.kept import Kept, KeptQuerySet, NeverDeleted, Stale, Versioned, claim_version
 from reagents.models.labels import LabelSheet
-from reagents.models.recipe import Recipe, RecipePart
+from reagents.models.recipe import WITH_STOCKS, Recipe, RecipePart
 from reagents.models.requisition import PrepTick, Requisition, RequisitionItem, RequisitionLine
 from reagents.models.stock import Container, StockChange
 
 __all__ = [
+    "WITH_STOCKS",
     "Batch",
     "BatchAmount",
     "Container",

@@ -5,7 +5,12 @@ from decimal import Decimal
 from django.db import models
 from django.db.models import F, Q
 
+from reagents.calculations.preparation import MadeFrom, PartWanted
+from reagents.calculations.recipe_tree import DEEPEST
 from reagents.models.kept import Kept
+
+#: What to prefetch beside "parts": the stocks of a recipe, and theirs.
+WITH_STOCKS = "parts" + "__made_from__parts" * DEEPEST
 
 
 class Recipe(Kept):
@@ -34,6 +39,31 @@ class Recipe(Kept):
 
     def __str__(self) -> str:
         return self.title
+
+    def wanted_parts(self, *, depth: int = DEEPEST) -> tuple[PartWanted, ...]:
+        """The parts as the calculations take them, those of its stocks too. Read with `WITH_STOCKS`."""
+        return tuple(
+            PartWanted(
+                key=part.order,
+                substance=part.substance,
+                amount=part.amount,
+                basis=part.basis,
+                note=part.note,
+                made_from=part.made_from.as_stock(depth=depth - 1) if part.made_from and depth else None,
+            )
+            for part in self.parts.all()
+        )
+
+    def as_stock(self, *, depth: int = DEEPEST) -> MadeFrom:
+        """The recipe as one that is made first for another."""
+        return MadeFrom(
+            title=self.title,
+            kind=self.kind,
+            parts=self.wanted_parts(depth=depth),
+            shelf_life_hours=self.shelf_life_hours,
+            cautions=tuple(str(caution) for caution in self.cautions),
+            made_on_the_day=self.made_on_the_day,
+        )
 
 
 class RecipePart(models.Model):

@@ -8,14 +8,14 @@ from django.db import models
 from django.db.models import Q
 
 from reagents.models.kept import Kept, KeptQuerySet
-from reagents.models.recipe import Recipe
+from reagents.models.recipe import WITH_STOCKS, Recipe
 
 
 class RequisitionQuerySet(KeptQuerySet):
     def for_prep(self) -> "RequisitionQuerySet":
         """Everything a prep list shows, in a fixed number of queries."""
         return self.select_related("asked_by", "replaces", "replaced_by").prefetch_related(
-            "lines__recipe__parts", "lines__batches__made_by", "items"
+            f"lines__recipe__{WITH_STOCKS}", "lines__batches__made_by", "items"
         )
 
     def needed_between(self, start: datetime, end: datetime) -> "RequisitionQuerySet":
