@@ -67,6 +67,11 @@ class Air:
     share_of_limit: Decimal | None
     sentence: str
 
+    @property
+    def warns(self) -> bool:
+        """Whether it is to stand out: half of the limit or more, or no limit known."""
+        return self.share_of_limit is None or self.share_of_limit >= HALF
+
 
 @dataclass(frozen=True)
 class Ventilation:
