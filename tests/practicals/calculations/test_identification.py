@@ -231,6 +231,14 @@ def test_a_naming_that_the_colour_contradicts_is_told_so():
     assert "the colour of the spot speaks against it" in naming.sentence
 
 
+def test_a_colour_that_speaks_against_all_that_stand_there_is_said_with_the_naming():
+    pair = standards(glycine=0.26, serine=0.27)
+    naming = judge_naming("serine", "serine", [found(0.26, pair, "yellow")])
+    assert naming.verdict == "among"
+    assert naming.sentence.endswith("glycine, serine. But the colour that was noted speaks against it.")
+    assert "colour" not in judge_naming("serine", "serine", [found(0.26, pair, "purple")]).sentence
+
+
 def test_a_naming_without_anything_to_compare_is_not_judged():
     assert judge_naming("alanine", "alanine", [found(0.4, [])]).verdict == "not compared"
     assert judge_naming("alanine", "alanine", []).verdict == "not compared"
