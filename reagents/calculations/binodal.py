@@ -30,7 +30,7 @@ BAND_SIDEWAYS = 0.010
 _DILUTE_RATIO, _RATIO_ENDS, _RATIO_FALLS = 1.613, 0.125, 0.465
 #: Watery acid of the last measured tie line, and where the rule stops having one line for one mixture.
 LAST_MEASURED, LAST_TIE_LINE = 0.1031, 0.118
-_STEPS = 200
+_STEPS = 100
 # Halvings of the search: 2^-60 is far below anything that was measured.
 _HALVINGS = 60
 
