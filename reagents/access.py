@@ -30,6 +30,7 @@ PERMISSIONS: dict[str, Rule] = {
     "reagents.see_batches": holding("technician", "teacher"),
     "reagents.recall_batch": holding("technician", "teacher"),
     "reagents.keep_stock": holding("technician"),
+    "reagents.use_calculators": holding("technician", "teacher"),
 }
 
 URLS: dict[str, str] = {
@@ -41,6 +42,7 @@ URLS: dict[str, str] = {
     "prep:record_batch": "reagents.record_batch",
     "prep:batch": "reagents.see_batches",
     "prep:recall_batch": "reagents.recall_batch",
+    "prep:ventilation": "reagents.use_calculators",
     "stock:shelf": "reagents.keep_stock",
     "stock:receive": "reagents.keep_stock",
     "stock:order": "reagents.keep_stock",

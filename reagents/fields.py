@@ -10,7 +10,7 @@ from typing import Any
 from django import forms
 from django.core.exceptions import ValidationError
 
-from reagents.calculations.quantities import LARGEST, NotAQuantity, parse_number, parse_quantity
+from reagents.calculations.quantities import LARGEST, NotAQuantity, parse_number, parse_quantity, parse_ratio
 
 
 class _TypedField(forms.CharField):
@@ -134,3 +134,49 @@ class MassField(_QuantityField):
     """A mass; cleaned to grams."""
 
     expects, default_unit, example = "mass", "g", "a mass such as 0.20 g"
+
+
+class DurationField(_QuantityField):
+    """A time; cleaned to minutes."""
+
+    expects, default_unit, example = "time", "min", "a time such as 40 min"
+
+
+class TemperatureField(_QuantityField):
+    """A temperature; cleaned to degrees Celsius."""
+
+    expects, default_unit, example = "temperature", "°C", "a temperature such as 20 °C"
+
+
+class AirChangeField(_QuantityField):
+    """How often the air of a room is changed; cleaned to times per hour."""
+
+    expects, default_unit, example = "air change rate", "per hour", "an air change rate such as 2 per hour"
+
+
+class SpeedField(_QuantityField):
+    """A speed; cleaned to metres per second."""
+
+    expects, default_unit, example = "speed", "m/s", "a speed such as 0.1 m/s"
+
+
+class RatioField(forms.CharField):
+    """Parts with colons, such as 12 : 3 : 5; cleaned to a tuple of decimals. `wanted` is how many parts."""
+
+    def __init__(self, *, wanted: int | None = None, **more: Any) -> None:
+        super().__init__(max_length=60, **more)
+        self.wanted = wanted
+        self.error_messages["required"] = "Nothing is entered; write the parts with colons, such as 12:3:5."
+        self.widget.attrs.setdefault("autocomplete", "off")
+
+    def to_python(self, value: Any) -> Any:
+        text = super().to_python(value)
+        if text in self.empty_values:
+            return None
+        try:
+            parts = parse_ratio(str(text))
+        except NotAQuantity as error:
+            raise ValidationError(str(error), code="unreadable") from error
+        if self.wanted is not None and len(parts) != self.wanted:
+            raise ValidationError(f"“{text}” has {len(parts)} parts; {self.wanted} are needed.", code="count")
+        return parts

@@ -4,7 +4,7 @@ from datetime import date
 
 from django.urls import path, register_converter
 
-from reagents.pages.prep import batches, lists
+from reagents.pages.prep import batches, lists, ventilation
 
 
 class PrepDay:
@@ -31,4 +31,5 @@ urlpatterns = [
     path("line/<uuid:uuid>/batch/", batches.record_batch, name="record_batch"),
     path("batch/<uuid:uuid>/", batches.batch, name="batch"),
     path("batch/<uuid:uuid>/recall/", batches.recall_batch, name="recall_batch"),
+    path("ventilation/", ventilation.estimate, name="ventilation"),
 ]
