@@ -30,6 +30,7 @@ PERMISSIONS: dict[str, Rule] = {
     "reagents.see_batches": holding("technician", "teacher"),
     "reagents.recall_batch": holding("technician", "teacher"),
     "reagents.keep_stock": holding("technician"),
+    "reagents.tick_prep": holding("technician"),
     "reagents.use_calculators": holding("technician", "teacher"),
 }
 
@@ -39,6 +40,9 @@ URLS: dict[str, str] = {
     "prep:requisition_pdf": "reagents.see_requisitions",
     "prep:day": "reagents.see_requisitions",
     "prep:day_pdf": "reagents.see_requisitions",
+    "prep:week": "reagents.see_requisitions",
+    "prep:week_pdf": "reagents.see_requisitions",
+    "prep:tick": "reagents.tick_prep",
     "prep:record_batch": "reagents.record_batch",
     "prep:batch": "reagents.see_batches",
     "prep:recall_batch": "reagents.recall_batch",

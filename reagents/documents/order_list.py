@@ -12,7 +12,8 @@ from reagents.actions.take_from_container import as_held
 from reagents.calculations.prep_plan import plan_for
 from reagents.calculations.quantities import format_quantity
 from reagents.calculations.stock_need import Need, OrderLine, order_list
-from reagents.documents.prep_list import standing, to_make, wanted_of
+from reagents.documents.prep_groups import local, monday_of, standing, to_make, weeks
+from reagents.documents.prep_list import wanted_of
 from reagents.models import Container, Requisition
 
 FORTNIGHT = timedelta(days=14)
@@ -45,26 +46,32 @@ def order_of(now: datetime) -> Order:
     """The order list from today to the fourteenth day."""
     today = timezone.localtime(now).date()
     zone = timezone.get_current_timezone()
-    start = datetime.combine(today, time.min, tzinfo=zone)
-    asked = standing(Requisition.objects.for_prep().needed_between(start, start + FORTNIGHT))
-    needs, unknown = needs_of(asked)
+    # From Monday on: a batch made then may serve the rest of the week.
+    start, end = (
+        datetime.combine(day, time.min, tzinfo=zone) for day in (monday_of(today), today + FORTNIGHT)
+    )
+    asked = standing(Requisition.objects.for_prep().needed_between(start, end))
+    needs, unknown = needs_of(asked, today)
     held = [as_held(one) for one in Container.objects.on_the_shelf()]
     lines = order_list(needs, held, day=today)
     return Order(
         first=today,
         last=today + FORTNIGHT - timedelta(days=1),
-        requisitions=len(asked),
+        requisitions=sum(timezone.localtime(one.needed_at).date() >= today for one in asked),
         short=tuple(line for line in lines if line.short),
         enough=tuple(line for line in lines if not line.short),
         unknown=tuple(unknown),
     )
 
 
-def needs_of(requisitions: Iterable[Requisition]) -> tuple[list[Need], list[str]]:
+def needs_of(requisitions: Iterable[Requisition], today: date) -> tuple[list[Need], list[str]]:
     """What the liquids that are still to be made take of each substance, and what cannot be reckoned."""
     needs, unknown = [], []
-    for day, lines in to_make(requisitions):
-        plan = plan_for(wanted_of(lines))
+    for all_lines in (lines for week in weeks(requisitions) for lines in to_make(week)):
+        lines = [line for line in all_lines if local(line).date() >= today]
+        if not lines:
+            continue
+        day, plan = local(lines[0]).date(), plan_for(wanted_of(lines))
         if not plan.measures:
             unknown.append(f"{plan.wanted.title}: what to measure cannot be worked out.")
         for measure in plan.measures:

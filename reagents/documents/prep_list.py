@@ -1,181 +1,139 @@
-"""The prep list of one requisition or of a whole day, for page and paper. It names staff, never a class."""
+"""The prep list of one requisition, a day or a week, for page and paper. It names staff, never a class."""
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 from datetime import date, datetime
-from decimal import Decimal
 from typing import Any
 from uuid import UUID
 
-from django.utils import timezone
-
-from reagents.calculations.batch_check import state_of
-from reagents.calculations.prep_plan import plan_for
-from reagents.calculations.preparation import Filling, Hazards, PartWanted, PrepPlan, Wanted
-from reagents.calculations.substances import LABEL_NOTICE
-from reagents.models import Batch, Recipe, Requisition, RequisitionLine
+from reagents.actions.take_from_container import as_held
+from reagents.calculations.prep_order import (
+    bench_of,
+    fill_at,
+    filling_rule,
+    minutes_for,
+    rule,
+    said_minutes,
+    time_rule,
+)
+from reagents.calculations.prep_plan import plan_for, stocks_first
+from reagents.calculations.preparation import (
+    Filling,
+    Measure,
+    PrepPlan,
+    Wanted,
+)
+from reagents.calculations.recipe_tree import substances_of
+from reagents.calculations.stock import Held, proposed
+from reagents.documents.prep_groups import Group, group_of_each, in_use, local, state
+from reagents.documents.prep_listed import (
+    Box,
+    Destination,
+    ListedLiquid,
+    MadeBatch,
+    Measuring,
+    PrepList,
+    Step,
+)
+from reagents.documents.prep_rooms import asked_of, rooms_of
+from reagents.models import Container, Recipe, Requisition, RequisitionLine
 from reagents.rendering import render_pdf
-
-STATES = {
-    "made": ("made", "done"),
-    "covered": ("made, for the whole day", "done"),
-    "partly made": ("partly made", "waiting"),
-    "to make": ("to make", "open"),
-}
-
-
-@dataclass(frozen=True)
-class Destination:
-    """Where a part of a liquid goes."""
-
-    requisition: UUID
-    line: UUID
-    title: str
-    room: str
-    needed_at: datetime
-    total_ml: Decimal
-    chambers: int | None
-
-
-@dataclass(frozen=True)
-class MadeBatch:
-    uuid: UUID
-    code: str
-    made_at: datetime
-    total_ml: Decimal
-    recalled: bool
-
-
-@dataclass(frozen=True)
-class ListedLiquid:
-    """One liquid of the list; `line` is where its batch is recorded."""
-
-    number: int
-    title: str
-    kind: str
-    label_code: str
-    plan: PrepPlan
-    destinations: tuple[Destination, ...]
-    batches: tuple[MadeBatch, ...]
-    state: str
-    line: UUID
-
-    @property
-    def state_word(self) -> str:
-        return STATES[self.state][0]
-
-    @property
-    def state_class(self) -> str:
-        return STATES[self.state][1]
-
-    @property
-    def waits(self) -> bool:
-        return self.state in {"to make", "partly made"}
-
-
-@dataclass(frozen=True)
-class Equipment:
-    name: str
-    per: str
-    each: int
-    count: int
-    spare: int
-    together: int
-    title: str
-    room: str
-
-
-@dataclass(frozen=True)
-class Asked:
-    """A requisition as its list's head shows it."""
-
-    uuid: UUID
-    title: str
-    room: str
-    needed_at: datetime
-    asked_by: str
-    asked_at: datetime
-    note: str
-    withdrawn_at: datetime | None
-    replaced_by: UUID | None
-    replaces: UUID | None
-
-    @property
-    def stands(self) -> bool:
-        return not self.withdrawn_at and not self.replaced_by
-
-
-@dataclass(frozen=True)
-class PrepList:
-    title: str
-    requisitions: tuple[Asked, ...]
-    liquids: tuple[ListedLiquid, ...]
-    equipment: tuple[Equipment, ...]
-    hazards: tuple[Hazards, ...]
-    label_notice: str = LABEL_NOTICE
-
-    @property
-    def only(self) -> Asked | None:
-        """The requisition, when the list is of one."""
-        return self.requisitions[0] if len(self.requisitions) == 1 else None
-
-    @property
-    def whole_day(self) -> bool:
-        return len(self.requisitions) != 1
-
-    @property
-    def to_make(self) -> tuple[ListedLiquid, ...]:
-        return tuple(liquid for liquid in self.liquids if liquid.waits)
-
-
-#: Which liquid: the same recipe under the same label is made in one go.
-Key = tuple[int, str]
 
 
 def prep_list(
-    requisitions: Sequence[Requisition], *, title: str, same_day: Iterable[Requisition] | None = None
+    requisitions: Sequence[Requisition],
+    *,
+    title: str,
+    around: Iterable[Requisition] | None = None,
+    shelf: Sequence[Container] = (),
 ) -> PrepList:
-    """Combine requisitions (read with `for_prep`); `same_day` says what else that day's batches serve."""
-    wanted = _by_liquid(requisitions)
-    day = _by_liquid(standing(same_day)) if same_day is not None else wanted
-    liquids = tuple(
-        _liquid(number, lines, day.get(key) or lines) for number, (key, lines) in enumerate(wanted.items(), 1)
-    )
-    hazards = {one.substance: one for liquid in liquids for one in liquid.plan.hazards}
+    """Combine requisitions (read with `for_prep`) into what is made together, in the order of making.
+
+    `around` is all that is asked for in that week, and says what else a batch serves; `shelf` says from which
+    bottle each part is taken.
+    """
+    groups = group_of_each(requisitions if around is None else around)
+    parts = list(_parts(requisitions, groups))
+    held, bottles = _held(shelf), {one.pk: one for one in shelf}
+    liquids = [_liquid(lines, group, held, bottles) for lines, group in parts]
+    liquids.sort(key=_turn)
+    numbered = _said_once(replace(one, number=number) for number, one in enumerate(liquids, start=1))
+    hazards = {one.substance: one for liquid in numbered for one in liquid.plan.hazards}
+    lay_out = int(rule("laying_out")) * len(requisitions)
     return PrepList(
         title=title,
-        requisitions=tuple(_asked(one) for one in requisitions),
-        liquids=liquids,
-        equipment=_equipment(requisitions),
+        requisitions=tuple(asked_of(one) for one in requisitions),
+        liquids=numbered,
+        rooms=rooms_of(
+            requisitions, {goes.line: one.number for one in numbered for goes in one.destinations}
+        ),
         hazards=tuple(hazards.values()),
+        stocks=stocks_first(liquid.plan for liquid in numbered),
+        filling_rule=filling_rule()
+        if any(goes.fill_at for one in numbered for goes in one.destinations)
+        else "",
+        time_rule=time_rule(),
+        time=said_minutes(sum(liquid.minutes for liquid in numbered) + lay_out),
     )
 
 
-def standing(requisitions: Iterable[Requisition]) -> list[Requisition]:
-    """Those that are neither withdrawn nor replaced: what is asked for twice is made once."""
-    return [one for one in requisitions if not one.withdrawn_at and not getattr(one, "replaced_by", None)]
-
-
-def states_of(requisitions: Iterable[Requisition]) -> dict[UUID, str]:
-    """State of each line, by its UUID, seen with all that is asked for on its day."""
-    return {
-        line.uuid: _state([line], lines)
-        for lines in _by_liquid(standing(requisitions)).values()
-        for line in lines
-    }
-
-
-def to_make(requisitions: Iterable[Requisition]) -> Iterator[tuple[date, list[RequisitionLine]]]:
-    """The lines that no batch covers yet, by day and liquid, as they are made in one go."""
-    by_day: dict[date, list[Requisition]] = {}
+def _parts(
+    requisitions: Sequence[Requisition], groups: dict[UUID, Group]
+) -> Iterator[tuple[list[RequisitionLine], Group]]:
+    """The lines of this list that are made in one go, with all that is made together with them."""
+    found: dict[tuple[Any, ...], list[RequisitionLine]] = {}
     for requisition in requisitions:
-        by_day.setdefault(timezone.localtime(requisition.needed_at).date(), []).append(requisition)
-    for day, asked in by_day.items():
-        states = states_of(asked)
-        for lines in _by_liquid(asked).values():
-            open_lines = [line for line in lines if states.get(line.uuid) in {"to make", "partly made"}]
-            if open_lines:
-                yield day, open_lines
+        for line in requisition.lines.all():
+            line.requisition = requisition  # the same row: saves a query for each line
+            group = groups.get(line.uuid)
+            first = group.lines[0].uuid if group else line.uuid
+            found.setdefault((line.recipe_id, line.label_code, first), []).append(line)
+    for lines in found.values():
+        yield lines, groups.get(lines[0].uuid) or Group(local(lines[0]).date(), tuple(lines))
+
+
+def _turn(liquid: ListedLiquid) -> tuple[date, datetime, int]:
+    """By the day of making, then by when it must be ready; what keeps longest first."""
+    return liquid.day, liquid.ready_by, -(liquid.plan.wanted.shelf_life_hours or 0)
+
+
+def _said_once(liquids: Iterable[ListedLiquid]) -> tuple[ListedLiquid, ...]:
+    """Leave a caution out where an earlier liquid said it, and steps where one is made the same way."""
+    said: dict[tuple[str, tuple[str, ...]], int] = {}
+    made: dict[tuple[str, ...], int] = {}
+    found = []
+    for liquid in liquids:
+        new, before = [], []
+        for caution in liquid.plan.cautions:
+            key = (caution.about, caution.sentences)
+            if key in said:
+                before.append((caution.about, said[key]))
+            else:
+                said[key] = liquid.number
+                new.append(caution)
+        way = _way_of_making(liquid.plan)
+        alike = made.setdefault(way, liquid.number) if way else liquid.number
+        found.append(
+            replace(
+                liquid,
+                cautions=tuple(new),
+                said_before=tuple(before),
+                alike=alike if alike != liquid.number else None,
+                way=way,
+            )
+        )
+    return tuple(found)
+
+
+def _way_of_making(plan: PrepPlan) -> tuple[str, ...]:
+    """The steps without what differs from row to row: equal for solutions made in the very same way."""
+    steps = list(plan.steps)
+    for measure in plan.measures:
+        if not measure.fills_up:
+            steps = [
+                step.replace(f"{measure.shown} of {measure.substance}", "what its row says") for step in steps
+            ]
+    return tuple(dict.fromkeys(steps))
 
 
 def wanted_of(lines: Sequence[RequisitionLine]) -> Wanted:
@@ -184,22 +142,13 @@ def wanted_of(lines: Sequence[RequisitionLine]) -> Wanted:
     return Wanted(
         title=recipe.title,
         kind=recipe.kind,
-        parts=tuple(
-            PartWanted(part.order, part.substance, part.amount, part.basis, part.note)
-            for part in recipe.parts.all()
-        ),
+        parts=recipe.wanted_parts(),
         fillings=tuple(_filling(line) for line in lines),
         cautions=tuple(str(caution) for caution in recipe.cautions),
         made_on_the_day=recipe.made_on_the_day,
         shelf_life_hours=recipe.shelf_life_hours,
         label_code=lines[0].label_code,
     )
-
-
-def same_liquid(line: RequisitionLine, requisitions: Iterable[Requisition]) -> list[RequisitionLine]:
-    """Every line of standing requisitions that asks for the same recipe under the same label."""
-    day = _by_liquid(standing(requisitions))
-    return day.get((line.recipe_id, line.label_code)) or [line]
 
 
 def prep_list_pdf(made: PrepList, *, created: datetime, centre: Any = None) -> bytes:
@@ -216,13 +165,8 @@ def day_title(day: date) -> str:
     return f"Prep list, {day:%a} {day.day} {day:%b %Y}"
 
 
-def _by_liquid(requisitions: Iterable[Requisition]) -> Mapping[Key, list[RequisitionLine]]:
-    found: dict[Key, list[RequisitionLine]] = {}
-    for requisition in requisitions:
-        for line in requisition.lines.all():
-            line.requisition = requisition  # the same row: saves a query for each line
-            found.setdefault((line.recipe_id, line.label_code), []).append(line)
-    return found
+def week_title(monday: date) -> str:
+    return f"Prep list, week of {monday:%a} {monday.day} {monday:%b %Y}"
 
 
 def _filling(line: RequisitionLine) -> Filling:
@@ -237,38 +181,85 @@ def _filling(line: RequisitionLine) -> Filling:
     )
 
 
-def _liquid(number: int, lines: list[RequisitionLine], of_the_day: list[RequisitionLine]) -> ListedLiquid:
-    state = _state(lines, of_the_day)
+def _held(shelf: Sequence[Container]) -> list[Held]:
+    return [as_held(one) for one in shelf]
+
+
+def _liquid(
+    lines: list[RequisitionLine], group: Group, held: list[Held], bottles: dict[int, Container]
+) -> ListedLiquid:
+    now = state(lines, group.lines)
     recipe = lines[0].recipe
-    to_record = next((line for line in lines if not _standing(line)), lines[0])
+    plan = plan_for(wanted_of(lines))
+    destinations = tuple(sorted((_destination(line) for line in lines), key=lambda goes: goes.needed_at))
+    to_record = next((line for line in lines if not in_use(line)), lines[0])
+    ticked = {tick.box: line for line in group.lines for tick in line.ticks.all()}
     return ListedLiquid(
-        number=number,
+        number=0,
         title=recipe.title,
         kind=recipe.kind,
         label_code=lines[0].label_code,
-        plan=plan_for(wanted_of(lines)),
-        destinations=tuple(_destination(line) for line in lines),
-        batches=_batches(of_the_day if state == "covered" else lines),
-        state=state,
+        plan=plan,
+        destinations=destinations,
+        batches=_batches(group.lines if now == "covered" else lines),
+        state="covered for days" if now == "covered" and group.several_days else now,
         line=to_record.uuid,
+        day=group.day,
+        ready_by=min(goes.fill_at or goes.needed_at for goes in destinations),
+        bench=bench_of(substances_of(plan.wanted.parts)),
+        minutes=_minutes(plan, destinations),
+        span=_span(group),
+        measures=tuple(_measuring(one, lines[0], ticked, group.day, held, bottles) for one in plan.measures),
+        steps=tuple(
+            Step(text, _box(lines[0], f"step {place}", ticked))
+            for place, text in enumerate(plan.steps, start=1)
+        ),
     )
 
 
-def _state(lines: list[RequisitionLine], of_the_day: list[RequisitionLine]) -> str:
-    return state_of(
-        needed_ml=sum((line.total_ml for line in lines), Decimal(0)),
-        own_ml=_held(lines),
-        day_needed_ml=sum((line.total_ml for line in of_the_day), Decimal(0)),
-        day_made_ml=_held(of_the_day),
+def _minutes(plan: PrepPlan, destinations: Iterable[Destination]) -> int:
+    return minutes_for(
+        volumes=sum(measure.unit == "mL" for measure in plan.measures),
+        masses=sum(measure.unit == "g" for measure in plan.measures),
+        chambers=sum(goes.chambers or 0 for goes in destinations),
     )
 
 
-def _standing(line: RequisitionLine) -> list[Batch]:
-    return [batch for batch in line.batches.all() if not batch.recalled_at]
+def _span(group: Group) -> str:
+    """Which days one batch serves, where it is more than one."""
+    if not group.several_days:
+        return ""
+    first, last = local(group.lines[0]), local(group.lines[-1])
+    return f"One batch serves {first:%a} {first.day} {first:%b} to {last:%a} {last.day} {last:%b}."
 
 
-def _held(lines: Iterable[RequisitionLine]) -> Decimal:
-    return sum((batch.total_ml for line in lines for batch in _standing(line)), Decimal(0))
+def _box(line: RequisitionLine, name: str, ticked: dict[str, RequisitionLine]) -> Box:
+    """One box stands for all lines made together; it is named after the line that carries its tick."""
+    return Box(f"{ticked.get(name, line).uuid} {name}", name in ticked)
+
+
+def _measuring(
+    measure: Measure,
+    line: RequisitionLine,
+    ticked: dict[str, RequisitionLine],
+    day: date,
+    held: list[Held],
+    bottles: dict[int, Container],
+) -> Measuring:
+    box = _box(line, f"measure {measure.key}", ticked)
+    return Measuring(measure, box, _take_from(measure, day, held, bottles))
+
+
+def _take_from(measure: Measure, day: date, held: list[Held], bottles: dict[int, Container]) -> str:
+    """The bottle that is in date on the day of making and ends first; nothing where no shelf is kept."""
+    if not held or measure.substance == "water":
+        return ""
+    first = proposed(held, measure.substance, day=day)
+    if first is None:
+        return "none in date on the shelf"
+    bottle = bottles[first.key]
+    form = f" ({bottle.form})" if bottle.form else ""
+    return f"{bottle.place}{f', lot {bottle.lot}' if bottle.lot else ''}{form}"
 
 
 def _batches(lines: Iterable[RequisitionLine]) -> tuple[MadeBatch, ...]:
@@ -289,42 +280,5 @@ def _destination(line: RequisitionLine) -> Destination:
         needed_at=requisition.needed_at,
         total_ml=line.total_ml,
         chambers=line.chambers,
-    )
-
-
-def _equipment(requisitions: Sequence[Requisition]) -> tuple[Equipment, ...]:
-    """Side by side for each requisition, not added up: two lessons may use the same things in turn."""
-    rows = [
-        Equipment(
-            name=item.name,
-            per=item.per,
-            each=item.each,
-            count=item.count,
-            spare=item.spare,
-            together=item.count + item.spare,
-            title=requisition.title,
-            room=requisition.room,
-        )
-        for requisition in requisitions
-        for item in requisition.items.all()
-    ]
-    if len(requisitions) < 2:
-        return tuple(rows)
-    first = {row.name: place for place, row in reversed(list(enumerate(rows)))}
-    return tuple(sorted(rows, key=lambda row: first[row.name]))
-
-
-def _asked(requisition: Requisition) -> Asked:
-    replaced = getattr(requisition, "replaced_by", None)
-    return Asked(
-        uuid=requisition.uuid,
-        title=requisition.title,
-        room=requisition.room,
-        needed_at=requisition.needed_at,
-        asked_by=str(requisition.asked_by),
-        asked_at=requisition.asked_at,
-        note=requisition.note,
-        withdrawn_at=requisition.withdrawn_at,
-        replaced_by=replaced.uuid if replaced else None,
-        replaces=requisition.replaces.uuid if requisition.replaces else None,
+        fill_at=fill_at(requisition.needed_at) if line.chambers else None,
     )

@@ -158,6 +158,8 @@ class World:
             "bench:photo": lambda: {"uuid": self.photo.uuid},
             "prep:day": lambda: {"date": NOW.date()},
             "prep:day_pdf": lambda: {"date": NOW.date()},
+            "prep:week": lambda: {"date": NOW.date()},
+            "prep:week_pdf": lambda: {"date": NOW.date()},
             "prep:record_batch": lambda: {"uuid": self.line.uuid},
             "prep:batch": lambda: {"uuid": self.batch.uuid},
             "prep:recall_batch": lambda: {"uuid": self.batch.uuid},

@@ -24,16 +24,17 @@ from reagents.calculations.batch_check import (
     vessel_names,
 )
 from reagents.calculations.prep_plan import plan_for
-from reagents.documents.prep_list import same_liquid, wanted_of
+from reagents.documents.prep_list import wanted_of
 from reagents.models import Batch, BatchAmount, RequisitionLine
 from reagents.pages.prep.forms import RecallForm, RecordBatchForm
 from reagents.pages.prep.reading import (
     batch_or_404,
     line_or_404,
     on_the_shelf,
-    requisitions_of,
+    phase_as_measured,
     second_bottles,
     taken_for,
+    together_with,
 )
 
 
@@ -47,10 +48,8 @@ class AmountRow:
 @require_http_methods(["GET", "HEAD", "POST"])
 def record_batch(request: HttpRequest, uuid: UUID) -> HttpResponse:
     line = line_or_404(uuid)
-    day = timezone.localtime(line.requisition.needed_at).date()
-    alike = same_liquid(line, requisitions_of(day))
-    whole_day = "whole_day" in request.GET and len(alike) > 1
-    plan, now = plan_for(wanted_of(alike if whole_day else [line])), timezone.now()
+    together = together_with(line, request.GET)
+    plan, now = plan_for(wanted_of(together.lines)), timezone.now()
     form = RecordBatchForm(
         request.POST or None, plan=plan, now=now, name=str(request.user), shelf=on_the_shelf()
     )
@@ -63,9 +62,7 @@ def record_batch(request: HttpRequest, uuid: UUID) -> HttpResponse:
         "form": form,
         "plan": plan,
         "line": line,
-        "day": day,
-        "alike": len(alike),
-        "whole_day": whole_day,
+        "together": together,
         "vessels": vessel_names(),
     }
     return render(request, "reagents/prep/record_batch.html", {**context, "trail": _trail(line)})
@@ -126,6 +123,7 @@ def _batch_page(request: HttpRequest, found: Batch, form: RecallForm) -> HttpRes
         "verdict": recipe_verdict(compositions, allowed),
         "agrees": all(one.within for one in compositions),
         "taken": taken_for(found),
+        "phase": phase_as_measured(found, kept),
         "over": bool(found.use_by and found.use_by < timezone.now()),
         "form": form,
         "trail": [("Prep lists", _lists(request)), (f"Batch {found.code}", "")],

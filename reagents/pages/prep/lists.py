@@ -12,9 +12,11 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
-from reagents.documents.prep_list import PrepList, day_title, prep_list, prep_list_pdf, standing
+from reagents.documents.prep_groups import monday_of, standing
+from reagents.documents.prep_list import day_title, prep_list, prep_list_pdf, week_title
+from reagents.documents.prep_listed import PrepList
 from reagents.models import Requisition
-from reagents.pages.prep.reading import days_of_work, requisition_or_404, requisitions_of
+from reagents.pages.prep.reading import days_of_work, on_the_shelf, requisition_or_404, requisitions_of_week
 from reagents.rendering import PdfUnavailable
 
 WINDOWS = {"": "Prep lists", "earlier": "Prep lists of the last four weeks", "later": "Prep lists, later"}
@@ -33,10 +35,9 @@ def requisitions(request: HttpRequest) -> HttpResponse:
 @require_safe
 def requisition(request: HttpRequest, uuid: UUID) -> HttpResponse:
     found = requisition_or_404(uuid)
-    made = _of_one(found)
     trail = [("Prep lists", reverse("prep:requisitions")), (found.title, "")]
     pdf = reverse("prep:requisition_pdf", args=[uuid])
-    return render(request, "reagents/prep/list.html", {"list": made, "trail": trail, "pdf": pdf})
+    return render(request, "reagents/prep/list.html", {"list": _of_one(found), "trail": trail, "pdf": pdf})
 
 
 @require_safe
@@ -47,31 +48,72 @@ def requisition_pdf(request: HttpRequest, uuid: UUID) -> HttpResponse:
 
 @require_safe
 def day(request: HttpRequest, date: Date) -> HttpResponse:
-    of_the_day = requisitions_of(date)
-    made = prep_list(standing(of_the_day), title=day_title(date))
-    trail = [("Prep lists", reverse("prep:requisitions")), (made.title, "")]
-    context = {
-        "list": made,
-        "trail": trail,
-        "day": date,
-        "left_out": [one for one in of_the_day if one not in standing(of_the_day)],
-        "pdf": reverse("prep:day_pdf", args=[date]) if made.requisitions else "",
-    }
-    return render(request, "reagents/prep/list.html", context)
+    week = requisitions_of_week(date)
+    of_the_day = [one for one in week if timezone.localtime(one.needed_at).date() == date]
+    made = _of_day(date, week)
+    return _list(request, made, of_the_day, date=date, pdf="prep:day_pdf")
 
 
 @require_safe
 def day_pdf(request: HttpRequest, date: Date) -> HttpResponse:
-    of_the_day = standing(requisitions_of(date))
-    if not of_the_day:
+    made = _of_day(date, requisitions_of_week(date))
+    if not made.requisitions:
         raise Http404
-    made = prep_list(of_the_day, title=day_title(date))
     return _pdf(request, made, back=reverse("prep:day", args=[date]))
 
 
+@require_safe
+def week(request: HttpRequest, date: Date) -> HttpResponse:
+    asked = requisitions_of_week(date)
+    return _list(request, _of_week(date, asked), asked, date=date, pdf="prep:week_pdf", whole_week=True)
+
+
+@require_safe
+def week_pdf(request: HttpRequest, date: Date) -> HttpResponse:
+    made = _of_week(date, requisitions_of_week(date))
+    if not made.requisitions:
+        raise Http404
+    return _pdf(request, made, back=reverse("prep:week", args=[date]))
+
+
+def _list(
+    request: HttpRequest,
+    made: PrepList,
+    asked: list[Requisition],
+    *,
+    date: Date,
+    pdf: str,
+    whole_week: bool = False,
+) -> HttpResponse:
+    context = {
+        "list": made,
+        "trail": [("Prep lists", reverse("prep:requisitions")), (made.title, "")],
+        "day": date,
+        "whole_week": whole_week,
+        "left_out": [one for one in asked if one not in standing(asked)],
+        "pdf": reverse(pdf, args=[date]) if made.requisitions else "",
+    }
+    return render(request, "reagents/prep/list.html", context)
+
+
 def _of_one(found: Requisition) -> PrepList:
-    same_day = requisitions_of(timezone.localtime(found.needed_at).date())
-    return prep_list([found], title=f"Prep list: {found.title}", same_day=same_day)
+    week = requisitions_of_week(timezone.localtime(found.needed_at).date())
+    title = f"Prep list: {found.title}"
+    return prep_list([found], title=title, around=_with(found, week), shelf=on_the_shelf())
+
+
+def _with(found: Requisition, week: list[Requisition]) -> list[Requisition]:
+    """The week with this very row in it, so that its lines are known by identity."""
+    return [found if one.pk == found.pk else one for one in week]
+
+
+def _of_day(date: Date, week: list[Requisition]) -> PrepList:
+    of_the_day = [one for one in week if timezone.localtime(one.needed_at).date() == date]
+    return prep_list(standing(of_the_day), title=day_title(date), around=week, shelf=on_the_shelf())
+
+
+def _of_week(date: Date, asked: list[Requisition]) -> PrepList:
+    return prep_list(standing(asked), title=week_title(monday_of(date)), shelf=on_the_shelf())
 
 
 def _pdf(request: HttpRequest, made: PrepList, *, back: str) -> HttpResponse:

@@ -1,6 +1,6 @@
 """What the prep room's pages read, in a fixed number of queries."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from itertools import groupby
@@ -10,9 +10,11 @@ from uuid import UUID
 from django.shortcuts import get_object_or_404
 from django.utils import timezone
 
+from reagents.calculations.phases import MeasuredPhase, phases_as_measured
+from reagents.calculations.proportions import ImpossibleProportion
 from reagents.calculations.quantities import format_quantity
-from reagents.documents.prep_list import states_of
-from reagents.models import Batch, Container, Requisition, RequisitionLine
+from reagents.documents.prep_groups import monday_of, same_liquid, states_of, weeks
+from reagents.models import WITH_STOCKS, Batch, BatchAmount, Container, Requisition, RequisitionLine
 
 WINDOW = timedelta(days=28)
 
@@ -50,28 +52,48 @@ def bounds(day: date) -> tuple[datetime, datetime]:
 
 
 def requisitions_of(day: date) -> list[Requisition]:
+    return [one for one in requisitions_of_week(day) if timezone.localtime(one.needed_at).date() == day]
+
+
+def requisitions_of_week(day: date) -> list[Requisition]:
+    """Everything of the week that a day lies in, Monday to Sunday, with the ticks of its lists."""
     try:
-        start, end = bounds(day)
-    except OverflowError:  # the last day of the calendar has no next one
+        monday = monday_of(day)
+        (start, _), (_, end) = bounds(monday), bounds(monday + timedelta(days=6))
+    except OverflowError:  # the first and the last days of the calendar
         return []
-    return list(Requisition.objects.for_prep().needed_between(start, end))
+    return list(_for_list().needed_between(start, end))
+
+
+def _for_list() -> Any:
+    return Requisition.objects.for_prep().prefetch_related("lines__ticks", "items__ticks")
 
 
 def days_of_work(now: datetime, when: str) -> list[DayOfWork]:
     """Four weeks from today, what comes after them ("later"), or the four weeks before ("earlier")."""
-    today, _ = bounds(timezone.localtime(now).date())
-    all_of_them = Requisition.objects.for_prep()
-    if when == "earlier":
-        return list(_by_day(all_of_them.needed_between(today - WINDOW, today)))[::-1]
-    if when == "later":
-        return list(_by_day(all_of_them.needed_from(today + WINDOW)))
-    return list(_by_day(all_of_them.needed_between(today, today + WINDOW)))
+    today = timezone.localtime(now).date()
+    first, end = {"earlier": (today - WINDOW, today), "later": (today + WINDOW, None)}.get(
+        when, (today, today + WINDOW)
+    )
+    # Whole weeks, since a batch of Monday may serve Thursday; what lies outside is not shown.
+    asked = Requisition.objects.for_prep().needed_from(bounds(monday_of(first))[0])
+    if end is not None:
+        asked = asked.needed_between(
+            bounds(monday_of(first))[0], bounds(monday_of(end) + timedelta(days=6))[1]
+        )
+    days = [
+        one
+        for week in weeks(asked)
+        for one in _by_day(week)
+        if first <= one.day and (end is None or one.day < end)
+    ]
+    return days[::-1] if when == "earlier" else days
 
 
-def _by_day(requisitions: Iterable[Requisition]) -> Iterator[DayOfWork]:
+def _by_day(requisitions: list[Requisition]) -> Iterator[DayOfWork]:
+    states = states_of(requisitions)
     for day, group in groupby(requisitions, key=lambda one: timezone.localtime(one.needed_at).date()):
         of_the_day = list(group)
-        states = states_of(of_the_day)
         entries = tuple(_entry(one, states) for one in of_the_day)
         yield DayOfWork(
             day=day,
@@ -96,16 +118,46 @@ def _entry(requisition: Requisition, states: dict[UUID, str]) -> Entry:
 
 
 def requisition_or_404(uuid: UUID) -> Requisition:
-    found: Requisition = get_object_or_404(Requisition.objects.for_prep(), uuid=uuid)
+    found: Requisition = get_object_or_404(_for_list(), uuid=uuid)
     return found
 
 
 def line_or_404(uuid: UUID) -> RequisitionLine:
     lines = RequisitionLine.objects.select_related("requisition__asked_by", "recipe")
     found: RequisitionLine = get_object_or_404(
-        lines.prefetch_related("recipe__parts", "batches__recipe"), uuid=uuid
+        lines.prefetch_related(f"recipe__{WITH_STOCKS}", "batches__recipe"), uuid=uuid
     )
     return found
+
+
+@dataclass(frozen=True)
+class Together:
+    """The lines that a batch is recorded for, and for how many lines it could be."""
+
+    lines: tuple[RequisitionLine, ...]
+    day: date
+    alone: bool
+    whole_day: bool
+    of_the_day: int
+    of_the_week: int
+
+
+def together_with(line: RequisitionLine, asked: Mapping[str, str]) -> Together:
+    """One line, all of its day ("whole_day"), or all that one batch serves ("whole_week")."""
+    day = timezone.localtime(line.requisition.needed_at).date()
+    week = requisitions_of_week(day)
+    for_days, for_day = same_liquid(line, week), same_liquid(line, week, day=day)
+    whole_week = "whole_week" in asked and len(for_days) > len(for_day)
+    whole_day = not whole_week and ("whole_day" in asked or "whole_week" in asked) and len(for_day) > 1
+    lines = for_days if whole_week else for_day if whole_day else [line]
+    return Together(
+        lines=tuple(lines),
+        day=day,
+        alone=not whole_week and not whole_day,
+        whole_day=whole_day,
+        of_the_day=len(for_day),
+        of_the_week=len(for_days),
+    )
 
 
 def on_the_shelf() -> list[Container]:
@@ -125,6 +177,19 @@ def second_bottles(batch: Batch) -> list[str]:
     ]
 
 
+def phase_as_measured(batch: Batch, amounts: Iterable[BatchAmount]) -> MeasuredPhase | None:
+    """What was really measured does to the question of one phase or two; None where it does not arise."""
+    kept = [(one.part.substance, one.unit, one.measured) for one in amounts]
+    try:
+        return phases_as_measured(
+            batch.recipe.wanted_parts(),
+            volumes_ml={name: measured for name, unit, measured in kept if unit == "mL"},
+            masses_g={name: measured for name, unit, measured in kept if unit == "g"},
+        )
+    except ImpossibleProportion:
+        return None
+
+
 def taken_for(batch: Batch) -> list[str]:
     """What the batch took off the shelf, one sentence for each bottle."""
     said = []
@@ -139,4 +204,7 @@ def taken_for(batch: Batch) -> list[str]:
 
 
 def batch_or_404(uuid: UUID) -> Any:
-    return get_object_or_404(Batch.objects.for_batch_page().prefetch_related("amounts__container"), uuid=uuid)
+    return get_object_or_404(
+        Batch.objects.for_batch_page().prefetch_related("amounts__container", f"recipe__{WITH_STOCKS}"),
+        uuid=uuid,
+    )

@@ -4,7 +4,7 @@ from datetime import date
 
 from django.urls import path, register_converter
 
-from reagents.pages.prep import batches, lists, ventilation
+from reagents.pages.prep import batches, lists, ticks, ventilation
 
 
 class PrepDay:
@@ -28,6 +28,9 @@ urlpatterns = [
     path("requisition/<uuid:uuid>/list.pdf", lists.requisition_pdf, name="requisition_pdf"),
     path("day/<prep_day:date>/", lists.day, name="day"),
     path("day/<prep_day:date>/list.pdf", lists.day_pdf, name="day_pdf"),
+    path("week/<prep_day:date>/", lists.week, name="week"),
+    path("week/<prep_day:date>/list.pdf", lists.week_pdf, name="week_pdf"),
+    path("ticks/", ticks.tick, name="tick"),
     path("line/<uuid:uuid>/batch/", batches.record_batch, name="record_batch"),
     path("batch/<uuid:uuid>/", batches.batch, name="batch"),
     path("batch/<uuid:uuid>/recall/", batches.recall_batch, name="recall_batch"),

@@ -5,7 +5,8 @@ from decimal import Decimal
 
 import pytest
 
-from reagents.documents.prep_list import prep_list, same_liquid, standing
+from reagents.documents.prep_groups import same_liquid, standing
+from reagents.documents.prep_list import prep_list
 from reagents.models import Requisition
 from tests.factories import NOW, make_recipe
 from tests.reagents.requested import make_requisition, make_solution
@@ -26,7 +27,7 @@ def test_same_recipes_are_combined_and_others_are_not(cast):
     assert first.plan.wanted.total_ml == Decimal(150)
     assert [goes.title for goes in first.destinations] == ["Amino acids on paper", "Second"]
     assert len(second.destinations) == 1
-    assert [item.together for item in made.equipment] == [7, 7]
+    assert [item.together for room in made.rooms for one in room.deliveries for item in one.equipment] == [7, 7]
 
 
 def test_two_labels_of_one_recipe_are_two_bottles(cast):

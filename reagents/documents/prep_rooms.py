@@ -1,0 +1,178 @@
+"""What goes to each room on each day: liquids, equipment, when chambers are filled, what comes back."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from decimal import Decimal
+from uuid import UUID
+
+from django.utils import timezone
+
+from reagents.calculations.prep_order import KEEPS, Running, between_classes, fill_at
+from reagents.calculations.recipe_tree import substances_of
+from reagents.calculations.waste import WasteBottle, waste_bottles, waste_of
+from reagents.models import Requisition, RequisitionItem, RequisitionLine
+
+
+@dataclass(frozen=True)
+class Asked:
+    """A requisition as its list's head shows it."""
+
+    uuid: UUID
+    title: str
+    room: str
+    needed_at: datetime
+    asked_by: str
+    asked_at: datetime
+    note: str
+    withdrawn_at: datetime | None
+    replaced_by: UUID | None
+    replaces: UUID | None
+
+    @property
+    def stands(self) -> bool:
+        return not self.withdrawn_at and not self.replaced_by
+
+
+@dataclass(frozen=True)
+class Goes:
+    """So much of one liquid for one requisition; `number` is its place in the list."""
+
+    number: int
+    title: str
+    label_code: str
+    total_ml: Decimal
+    chambers: int | None
+    fill_at: datetime | None
+    comes_back_ml: Decimal
+
+
+@dataclass(frozen=True)
+class Equipment:
+    """Something to put out; `box` is what ticking it is called in the form."""
+
+    name: str
+    per: str
+    each: int
+    count: int
+    spare: int
+    together: int
+    box: str
+    ticked: bool
+
+
+@dataclass(frozen=True)
+class Delivery:
+    """All that one requisition takes to its room."""
+
+    asked: Asked
+    liquids: tuple[Goes, ...]
+    equipment: tuple[Equipment, ...]
+
+
+@dataclass(frozen=True)
+class Room:
+    """One room on one day; a page of its own on paper."""
+
+    name: str
+    day: date
+    deliveries: tuple[Delivery, ...]
+    between: tuple[str, ...]
+    waste: tuple[WasteBottle, ...]
+
+
+def rooms_of(requisitions: Sequence[Requisition], numbers: Mapping[UUID, int]) -> tuple[Room, ...]:
+    """Room by room in the order of the days; `numbers` says which liquid of the list a line is."""
+    found: dict[tuple[date, str], list[Requisition]] = {}
+    for requisition in requisitions:
+        day = timezone.localtime(requisition.needed_at).date()
+        found.setdefault((day, requisition.room), []).append(requisition)
+    return tuple(_room(name, day, found[day, name], numbers) for day, name in sorted(found))
+
+
+def _room(name: str, day: date, asked: list[Requisition], numbers: Mapping[UUID, int]) -> Room:
+    lines = [line for requisition in asked for line in requisition.lines.all()]
+    between: list[str] = []
+    runs: dict[int, list[Running]] = {}
+    for line in lines:
+        if line.chambers:
+            at = timezone.localtime(line.requisition.needed_at)
+            runs.setdefault(line.recipe_id, []).append(Running(at, line.chambers))
+    for several in runs.values():
+        between += between_classes(several)
+    return Room(
+        name=name,
+        day=day,
+        deliveries=tuple(_delivery(one, numbers) for one in asked),
+        between=tuple(dict.fromkeys(between)),
+        waste=waste_bottles(
+            waste_of(
+                substances_of(line.recipe.wanted_parts()),
+                total_ml=line.total_ml,
+                in_chambers_ml=_in_chambers(line),
+                keeps=_keeps(line),
+            )
+            for line in lines
+        ),
+    )
+
+
+def _delivery(requisition: Requisition, numbers: Mapping[UUID, int]) -> Delivery:
+    return Delivery(
+        asked=asked_of(requisition),
+        liquids=tuple(_goes(line, numbers.get(line.uuid, 0)) for line in requisition.lines.all()),
+        equipment=tuple(_equipment(item) for item in requisition.items.all()),
+    )
+
+
+def _goes(line: RequisitionLine, number: int) -> Goes:
+    rest = line.total_ml - min(_in_chambers(line), line.total_ml)
+    return Goes(
+        number=number,
+        title=line.recipe.title,
+        label_code=line.label_code,
+        total_ml=line.total_ml,
+        chambers=line.chambers,
+        fill_at=fill_at(line.requisition.needed_at) if line.chambers else None,
+        comes_back_ml=rest if _keeps(line) else Decimal(0),
+    )
+
+
+def _in_chambers(line: RequisitionLine) -> Decimal:
+    return (line.volume_per_chamber_ml or Decimal(0)) * (line.chambers or 0)
+
+
+def _keeps(line: RequisitionLine) -> bool:
+    """Whether what is left over is worth keeping after the lesson."""
+    hours = line.recipe.shelf_life_hours or 0
+    return not line.recipe.made_on_the_day and hours * 3600 >= KEEPS.total_seconds()
+
+
+def _equipment(item: RequisitionItem) -> Equipment:
+    return Equipment(
+        name=item.name,
+        per=item.per,
+        each=item.each,
+        count=item.count,
+        spare=item.spare,
+        together=item.count + item.spare,
+        box=f"item {item.pk}",
+        ticked=any(tick.box == "out" for tick in item.ticks.all()),
+    )
+
+
+def asked_of(requisition: Requisition) -> Asked:
+    """The plain values of a requisition."""
+    replaced = getattr(requisition, "replaced_by", None)
+    return Asked(
+        uuid=requisition.uuid,
+        title=requisition.title,
+        room=requisition.room,
+        needed_at=requisition.needed_at,
+        asked_by=str(requisition.asked_by),
+        asked_at=requisition.asked_at,
+        note=requisition.note,
+        withdrawn_at=requisition.withdrawn_at,
+        replaced_by=replaced.uuid if replaced else None,
+        replaces=requisition.replaces.uuid if requisition.replaces else None,
+    )
