@@ -6,7 +6,7 @@ in what is not acid. Nothing here predicts: the curve runs through measured poin
 
 from dataclasses import dataclass
 from decimal import Decimal
-from functools import cache
+from functools import cache, lru_cache
 from math import exp, log
 
 from reagents.calculations.tables import rows
@@ -31,8 +31,8 @@ _DILUTE_RATIO, _RATIO_ENDS, _RATIO_FALLS = 1.613, 0.125, 0.465
 #: Watery acid of the last measured tie line, and where the rule stops having one line for one mixture.
 LAST_MEASURED, LAST_TIE_LINE = 0.1031, 0.118
 _STEPS = 100
-# Halvings of the search: 2^-60 is far below anything that was measured.
-_HALVINGS = 60
+# Halvings of the search: 2^-40 is far below anything that was measured.
+_HALVINGS = 40
 
 
 @dataclass(frozen=True)
@@ -184,6 +184,7 @@ def _beside(point: Point, ends: tuple[Point, Point]) -> float:
     )
 
 
+@lru_cache(maxsize=256)
 def tie_line(point: Point) -> TieLine | None:
     """The layers into which a mixture parts: the tie line of the rule that passes through it.
 

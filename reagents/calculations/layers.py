@@ -27,9 +27,10 @@ class Layer:
         return (exact / step).quantize(Decimal(1), rounding=ROUND_CEILING) * step
 
     def mix_sentence(self, wanted_ml: Decimal) -> str:
-        """Such as "For 100 mL of the upper layer mix about 165 mL."."""
+        """Such as "For 100 mL of the upper layer mix about 165 mL (100 mL mixed give 61 mL)."."""
         wanted, mix = (format_quantity(v.normalize(), "mL") for v in (wanted_ml, self.mix_ml(wanted_ml)))
-        return f"For {wanted} of the {self.place} layer mix about {mix}."
+        gives = format_quantity(wanted_ml * self.volume_share, "mL", digits=2)
+        return f"For {wanted} of the {self.place} layer mix about {mix} ({wanted} mixed give {gives})."
 
 
 def layers_of(found: TieLine) -> tuple[Layer, Layer]:

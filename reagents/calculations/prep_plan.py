@@ -8,6 +8,7 @@ from reagents.calculations.glassware import NoVessel
 from reagents.calculations.mass_plan import mass_plan
 from reagents.calculations.mixing import DEFER, FIRE, cautions_for
 from reagents.calculations.mixture_plan import MixturePlan, mixture_plan
+from reagents.calculations.phases import USE_UPPER, phase_check
 from reagents.calculations.preparation import (
     MOLE_PARTS,
     PARTS,
@@ -37,6 +38,7 @@ from reagents.calculations.recipe_tree import canonical, substances_of
 from reagents.calculations.solution_plan import solution_plan
 from reagents.calculations.solutions import ImpossibleSolution
 from reagents.calculations.substances import Substance, UnknownSubstance, hazard_sentences, substance
+from reagents.calculations.ternary import ternary_diagram
 
 STOCK_TO_SPARE = Decimal("0.1")  # so that the last of it can still be pipetted: common practice, no source
 SAME_TOTAL = Decimal("0.01")  # a total typed to the nearest mL agrees with the sum; more than 1 % does not
@@ -73,9 +75,18 @@ def plan_for(wanted: Wanted) -> PrepPlan:
     )
     try:
         measured = _measured(plan)
-        return replace(measured, stocks=_stocks(measured))
+        return replace(_told_apart(measured), stocks=_stocks(measured))
     except (ImpossibleProportion, ImpossibleSolution, NoVessel) as trouble:
         return replace(plan, doubts=(*plan.doubts, f"This cannot be worked out: {trouble}"))
+
+
+def _told_apart(plan: PrepPlan) -> PrepPlan:
+    """Whether it stays one liquid; where it parts, the last step is to part it, not to wait."""
+    phase = phase_check(plan.wanted.parts, wanted_ml=plan.wanted.total_ml)
+    if phase is None:
+        return plan
+    steps = (*plan.steps[:-1], f"Stopper it. {USE_UPPER}") if phase.verdict == "two" else plan.steps
+    return replace(plan, phase=phase, diagram=ternary_diagram(phase), steps=steps)
 
 
 def _measured(plan: PrepPlan) -> PrepPlan:
@@ -200,6 +211,26 @@ def contents(parts: Iterable[PartWanted]) -> str:
             unit = {PARTS: "parts"}.get(part.basis, part.basis)
             said.append(f"{part.substance} {format_quantity(part.amount.normalize(), unit)}{made_from}")
     return ", ".join(said)
+
+
+def cautions_of(parts: Iterable[PartWanted]) -> tuple[Cautions, ...]:
+    """What to watch with the substances of a recipe, those of its stocks too.
+
+    Parameters
+    ----------
+    parts : iterable of PartWanted
+        The recipe [-].
+
+    Returns
+    -------
+    tuple of Cautions
+        By substance, then fire; without the line that defers, which stands once on a page.
+
+    References
+    ----------
+    .. [1] `mixing.cautions_for`.
+    """
+    return _cautions((), list(substances_of(tuple(parts))))
 
 
 def hazards_of(names: Iterable[str]) -> tuple[Hazards, ...]:

@@ -2,6 +2,11 @@
 
 from dataclasses import dataclass, field
 from decimal import Decimal
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from reagents.calculations.phases import PhaseCheck
+    from reagents.calculations.ternary import TernaryDiagram
 
 PARTS, PERCENT_WV, MOLAR, TO_VOLUME = "parts by volume", "% w/v", "mol/L", "to volume"
 PARTS_BY_MASS, MOLE_PARTS, PERCENT_WW, PERCENT_VV = "parts by mass", "mole parts", "% w/w", "% v/v"
@@ -148,7 +153,8 @@ class Measure:
 class PrepPlan:
     """Everything a prep list says about one liquid; `made_ml` is what its volumes add up to.
 
-    `ratio` says how far off the shares may be; `stocks` are made first, in this order.
+    `ratio` says how far off the shares may be; `stocks` are made first, in this order. `phase` says whether
+    it stays one liquid, None where that is no question; `diagram` draws it where there are data.
     """
 
     wanted: Wanted
@@ -162,3 +168,5 @@ class PrepPlan:
     contents: str = field(default="")
     ratio: tuple[str, ...] = ()
     stocks: tuple["PrepPlan", ...] = ()
+    phase: "PhaseCheck | None" = None
+    diagram: "TernaryDiagram | None" = None

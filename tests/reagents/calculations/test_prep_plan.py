@@ -253,3 +253,37 @@ def test_how_long_a_liquid_keeps_is_said_in_days_where_they_are_whole(hours, sai
     """Common practice, no source: a bottle's label says days, not hundreds of hours."""
     liquid = Wanted("Ninhydrin", "locating agent", BAW, (CHAMBERS,), shelf_life_hours=hours)
     assert liquid.keeps == said
+
+
+def parts_of(*amounts):
+    names = ("butan-1-ol", "ethanoic acid", "water")
+    return tuple(
+        PartWanted(key, name, Decimal(amount), "parts by volume")
+        for key, (name, amount) in enumerate(zip(names, amounts, strict=True))
+    )
+
+
+def test_a_mixture_that_parts_says_so_and_its_last_step_is_to_part_it():
+    # 4 : 1 : 5 parts and its upper layer is used: common practice, no source.
+    plan = plan_for(Wanted("Mixture", "mobile phase", parts_of(4, 1, 5), (Filling(Decimal(250)),)))
+    assert plan.phase.words == "two phases"
+    assert any(
+        "For 250\u00a0mL of the upper layer mix about 415\u00a0mL" in one for one in plan.phase.sentences
+    )
+    assert "use the upper one" in plan.steps[-1]
+    assert not any("swirl until clear" in step for step in plan.steps)
+    assert plan.diagram.layers
+
+
+def test_a_mixture_that_stays_one_is_swirled_until_clear():
+    # 12 : 3 : 5 is one phase: common practice, no source.
+    plan = plan_for(Wanted("Mixture", "mobile phase", parts_of(12, 3, 5), (Filling(Decimal(250)),)))
+    assert plan.phase.words == "one phase"
+    assert "swirl until clear" in plan.steps[-1]
+    assert not plan.diagram.layers
+
+
+def test_a_solution_is_not_asked_whether_it_parts():
+    parts = (PartWanted(1, "ninhydrin", Decimal("0.2"), "% w/v"), PartWanted(2, "ethanol", None, "to volume"))
+    plan = plan_for(Wanted("Spray", "locating agent", parts, (Filling(Decimal(100)),)))
+    assert (plan.phase, plan.diagram) == (None, None)
