@@ -268,7 +268,8 @@ def class_picture(
             radius=radius,
             group=by_group[readings[place].group],
             stands_out=readings[place].stands_out,
-            outside=not low <= values[place] <= high,
+            # By the bounds, not by the scale's ends: 6 times 0.05 is a hair above 0.3 in binary.
+            outside=not _LOWEST <= values[place] <= _HIGHEST,
         )
         for at, row, place in zip(sorted_x, rows, order, strict=True)
     )

@@ -140,3 +140,12 @@ def test_the_order_of_learners_shows_nowhere(readings):
     turned = list(reversed(readings))
     other = sorted(turned, key=lambda one: one.group)
     assert class_picture("alanine", ordered).marks == class_picture("alanine", other).marks
+
+
+def test_a_value_at_the_end_of_the_scale_is_not_called_impossible():
+    # In binary 6 times 0.05 is a hair above 0.3; every R_f from 0 to 1 is possible by its definition (IUPAC).
+    for value in (Decimal(hundredths) / 100 for hundredths in range(101)):
+        far = Decimal("0.9") if value < Decimal("0.5") else Decimal("0.1")
+        found = class_picture("glycine", [Reading(value, "Group 1")] * 9 + [Reading(far, "Group 2")])
+        assert not any(mark.outside for mark in found.marks), value
+        assert "impossible" not in found.text
