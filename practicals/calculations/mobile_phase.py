@@ -118,7 +118,7 @@ def rule_in_words(thresholds: Thresholds = DEFAULT) -> str:
     return (
         f"The mobile phase of a batch is suspect when, on at least {thresholds.papers} papers with at least"
         f" {thresholds.standards} standards each, the standards lie {thresholds.shift:.2f} or more from what"
-        f" past sessions or the practical lead one to expect (median over papers), and at least"
+        f" past sessions lead one to expect (median over papers), and at least"
         f" {thresholds.most:.0%} of the papers lean that way by {thresholds.leaning:.2f} or more."
         f" A single paper is suspect when its standards lie {thresholds.shift:.2f} or more from the same"
         f" standards on the other papers of its batch, {thresholds.agreeing:.0%} of them on the same side."
