@@ -36,14 +36,14 @@ LARGEST_ROOM_M3 = Decimal(100_000)
 MINUTES = Decimal(60)
 DAY_MIN = 1440
 STARTS = {
-    "changes": "2 per hour",
+    "changes": "2",
     "mixing": "3",
-    "temperature": "20 °C",
-    "oven": "60 °C",
+    "temperature": "20",
+    "oven": "60",
     "ratio": "12 : 3 : 5",
     "papers": "0",
     "dishes": "0",
-    "air_speed": "0.1 m/s",
+    "air_speed": "0.1",
     "solvent": "ethanol",
 }
 
