@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
-from functools import cache
+from functools import cache, lru_cache
 
 from reagents.calculations.hazard_terms import (
     COMPUTED,
@@ -145,11 +145,17 @@ def flash_point_c(shares: dict[str, Decimal]) -> Decimal | None:
     ----------
     .. [1] Le Chatelier's rule for vapours at the flash points of the fuels (from memory).
     """
-    at_flash = {name: vapour_pressure_kpa(name, fuels()[name].flash_low_c) for name in shares}
+    return _solved(tuple(sorted(shares.items())))
+
+
+@lru_cache(maxsize=256)
+def _solved(shares: tuple[tuple[str, Decimal], ...]) -> Decimal | None:
+    """By halving; the same liquid is asked for several times on one page."""
+    at_flash = {name: vapour_pressure_kpa(name, fuels()[name].flash_low_c) for name, _ in shares}
 
     def reached(temperature: Decimal) -> Decimal:
         whole = Decimal(0)
-        for name, activity in shares.items():
+        for name, activity in shares:
             now, flash = vapour_pressure_kpa(name, temperature), at_flash[name]
             whole += activity * now / flash if now and flash else Decimal(0)
         return whole

@@ -16,7 +16,12 @@ from reagents.calculations.hazard_terms import (
 ONE = Decimal(1)
 EUH_FROM = Decimal(10)
 WARNED_FROM = Decimal("0.1")
-NOT_ADDITIVE = ("base", "acid")
+CORROSIVE_FROM = Decimal(5)
+PH_RULE = (
+    "pH of 2 or less, or 11.5 or more, counts as corrosive unless shown otherwise; 1 % of such an acid or "
+    "base is enough for the eye class"
+)
+PH_SOURCES = ("clp_annex1", "hpr_ca")
 
 
 def extreme_ph(ingredients: Sequence[Ingredient], *, stricter: bool) -> list[Reason]:
@@ -38,46 +43,78 @@ def extreme_ph(ingredients: Sequence[Ingredient], *, stricter: bool) -> list[Rea
     ----------
     .. [1] CLP Annex I, 3.2.3.3.4 and 3.3.3.3.4: sources `clp_annex1` and `hpr_ca`.
     """
-    found = []
+    concerned = [one for one in ingredients if one.kind and one.of_class("Skin Corr.")]
+    return [
+        _own_limits(one) if one.own_limit("Skin Corr.") else _not_additive(one, stricter=stricter)
+        for one in concerned
+        if one.percent >= GENERAL_CUT_OFF or not one.own_limit("Skin Corr.")
+    ]
+
+
+def _own_limits(one: Ingredient) -> Reason:
+    kind = one.of_class("Skin Corr.")[0]
+    return Reason(
+        "Extreme pH",
+        PH_RULE,
+        (Input(one.name, one.percent, "has limits of its own", None, kind.status, kind.source_keys),),
+        None,
+        None,
+        f"The own limits of {one.name} take the place of this rule. Measure the pH all the same.",
+        (),
+        (),
+        READ,
+        PH_SOURCES,
+    )
+
+
+def _not_additive(one: Ingredient, *, stricter: bool) -> Reason:
+    kind = one.of_class("Skin Corr.")[0]
+    counts = one.percent >= GENERAL_CUT_OFF
+    share = one.percent / GENERAL_CUT_OFF if counts else None
+    codes: tuple[str, ...] = ()
+    verdict = "not reached."
+    if counts and stricter:
+        codes, verdict = ("H314", "H318"), "H318, and H314 until the pH is shown not to be extreme."
+    elif counts:
+        codes, verdict = ("H318",), "H318."
+    return Reason(
+        "Extreme pH",
+        PH_RULE,
+        (Input(one.name, one.percent, f"a {one.kind}, limit 1 %", share, kind.status, kind.source_keys),),
+        share,
+        ONE,
+        f"{shown(one.percent)} % against 1 %: {verdict} Measure the pH.",
+        {2: ("Skin Corr. 1", "Eye Dam. 1"), 1: ("Eye Dam. 1",), 0: ()}[len(codes)],
+        codes,
+        READ,
+        PH_SOURCES,
+    )
+
+
+def corrosive_grade(ingredients: Sequence[Ingredient]) -> str:
+    """Which category of skin corrosion a corrosive mixture falls in.
+
+    Parameters
+    ----------
+    ingredients : sequence of Ingredient
+        What is in it [% w/w].
+
+    Returns
+    -------
+    str
+        The strongest that one ingredient reaches alone, such as "Skin Corr. 1B"; else "Skin Corr. 1" [-].
+
+    References
+    ----------
+    .. [1] CLP Annex I, 3.2.3.3: sub-categories by an ingredient's own limits, or its own class from 5 %.
+    """
+    found = set()
     for one in ingredients:
-        own = one.own_limit("Skin Corr.")
-        if one.kind not in NOT_ADDITIVE or own is not None or not one.of_class("Skin Corr."):
-            continue
-        counts = one.percent >= GENERAL_CUT_OFF
-        share = one.percent / GENERAL_CUT_OFF if counts else None
-        verdict = "below it: not reached."
-        codes: tuple[str, ...] = ()
-        if counts:
-            verdict = "reached: H318" + (
-                ", and H314 until the pH is shown not to be extreme." if stricter else "."
-            )
-            codes = ("H314", "H318") if stricter else ("H318",)
-        kind = one.of_class("Skin Corr.")[0]
-        found.append(
-            Reason(
-                "Extreme pH",
-                "pH of 2 or less, or 11.5 or more, counts as corrosive unless shown otherwise; "
-                "1 % of such an acid or base is enough for the eye class",
-                (
-                    Input(
-                        one.name,
-                        one.percent,
-                        f"a {one.kind}, limit 1 %",
-                        share,
-                        kind.status,
-                        kind.source_keys,
-                    ),
-                ),
-                share,
-                ONE,
-                f"{shown(one.percent)} % against 1 %: {verdict} Measure the pH.",
-                ("Skin Corr. 1", "Eye Dam. 1")[: len(codes)] if stricter else ("Eye Dam. 1",)[: len(codes)],
-                codes,
-                READ,
-                ("clp_annex1", "hpr_ca"),
-            )
-        )
-    return found
+        own = [limit for limit in one.limits if limit.hazard_class.startswith("Skin Corr.")]
+        found |= {limit.hazard_class for limit in own if one.percent >= limit.from_percent}
+        if not own and one.percent >= CORROSIVE_FROM:
+            found |= {kind.hazard_class for kind in one.of_class("Skin Corr.")}
+    return min(found, default="Skin Corr. 1")
 
 
 def allergy(ingredients: Sequence[Ingredient]) -> list[Reason]:

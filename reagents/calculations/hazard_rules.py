@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from reagents.calculations.hazard_exceptions import allergy, extreme_ph, remarks
+from reagents.calculations.hazard_exceptions import allergy, corrosive_grade, extreme_ph, remarks
 from reagents.calculations.hazard_terms import (
     GENERAL_CUT_OFF,
     MEMORY,
@@ -247,13 +247,27 @@ def health_and_water(ingredients: Sequence[Ingredient], *, stricter: bool) -> li
     ----------
     .. [1] CLP Annex I, part 3: sources named at each rule in `hazard_rules`.
     """
-    found = [*_worked(ROUTINE, ingredients), *_alone(ingredients), *_worked(WATER, ingredients)]
+    found = [
+        *_graded(_worked(ROUTINE, ingredients), ingredients),
+        *_alone(ingredients),
+        *_worked(WATER, ingredients),
+    ]
     found += [*extreme_ph(ingredients, stricter=stricter), *allergy(ingredients), *remarks(ingredients)]
     return _stronger_first(found)
 
 
 def _worked(rules: Iterable[Rule], ingredients: Sequence[Ingredient]) -> list[Reason]:
     return [reason for rule in rules if (reason := summed(rule, ingredients)) is not None]
+
+
+def _graded(found: list[Reason], ingredients: Sequence[Ingredient]) -> list[Reason]:
+    grade = corrosive_grade(ingredients)
+    return [
+        replace(one, classes=(grade,), conclusion=one.conclusion.replace("Skin Corr. 1,", f"{grade},"))
+        if "H314" in one.codes
+        else one
+        for one in found
+    ]
 
 
 def _alone(ingredients: Sequence[Ingredient]) -> list[Reason]:

@@ -155,6 +155,21 @@ def test_ammonia_counts_the_ammonia_in_the_bottle():
     assert any("Measure the pH." in reason.conclusion for reason in milder.reasons)
 
 
+@pytest.mark.parametrize(("percent", "grade"), [(25, "1B"), ("89.9", "1B"), (90, "1A"), (100, "1A")])
+def test_grade_of_corrosion_of_ethanoic_acid_clp_annex_vi(percent, grade):
+    # Annex VI 607-002-00-6: Skin Corr. 1A from 90 %, 1B from 25 to below 90 %.
+    found = made({"ethanoic acid": percent, "water": 100 - Decimal(percent)})
+    assert f"Skin Corr. {grade}" in found.classes
+    assert any(f"Skin Corr. {grade}, H314" in reason.conclusion for reason in found.reasons)
+
+
+def test_an_acid_with_own_limits_is_still_to_be_measured():
+    found = made({"ethanoic acid": 12, "water": 88})
+    assert found.codes == ("H315", "H319")
+    said = [reason.conclusion for reason in found.reasons if reason.hazard == "Extreme pH"]
+    assert any("take the place of this rule. Measure the pH" in one for one in said)
+
+
 def test_burns_leave_h318_off_the_label_but_not_out_of_the_class():
     found = made({"ethanoic acid": 50, "water": 50})
     assert "H318" in found.every_code
