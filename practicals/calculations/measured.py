@@ -17,6 +17,7 @@ from practicals.calculations.candidates import (
     StandardSpot,
     UnknownSpot,
 )
+from practicals.calculations.close_spots import ClosePair, PlacedSpot, close_pairs
 from practicals.calculations.colours_noted import colour_words, odd_colours, standard_colour
 from practicals.calculations.entry import PaperFacts
 from practicals.calculations.identification import identify
@@ -85,6 +86,7 @@ class SpotMeasured:
 class Measured:
     """All that follows from one person's readings of one paper, beside its review.
 
+    `neighbours` holds spots against each other: by resolution, and by the difference of their R_f.
     `edges_wanted` says where spots of one lane have too few readings for a resolution, `odd_colours` where a
     standard's colour was noted otherwise than it is stated.
     """
@@ -92,7 +94,7 @@ class Measured:
     spots: tuple[SpotMeasured, ...]
     reference: str
     run: str
-    neighbours: tuple[Neighbours, ...]
+    neighbours: tuple[Neighbours | ClosePair, ...]
     slips: PaperExplanation
     edges_wanted: str = ""
     odd_colours: tuple[str, ...] = ()
@@ -177,7 +179,7 @@ def measure(
         ),
         reference=names if known is not None else "",
         run=_run(lines, wanted),
-        neighbours=tuple(neighbours(review)),
+        neighbours=(*neighbours(review), *lines.pairs()),
         slips=_slips(review),
         edges_wanted=edges_wanted(review),
         odd_colours=tuple(odd_colours(review, paper)),
@@ -244,6 +246,24 @@ class _Lines:
                         self.own_front(lane),
                         standard_colour(spot.colour, self.paper.colour_of(lane.key)),
                     )
+
+    def pairs(self) -> tuple[ClosePair, ...]:
+        if self.origin is None:
+            return ()
+        placed = [
+            PlacedSpot(
+                lane.number,
+                spot.number,
+                lane.key,
+                f"{lane.number}, {lane.name}",
+                lane.is_standard,
+                self.spot(spot),
+                self.own_front(lane),
+            )
+            for lane in self.review.lanes
+            for spot in lane.spots
+        ]
+        return close_pairs(placed, origin=self.origin, front=self.front)
 
 
 def _reference(review: Review, paper: PaperFacts) -> tuple[str, LaneReview | None]:
