@@ -9,6 +9,7 @@ from django.shortcuts import render
 from django.urls import reverse
 from django.views.decorators.http import require_safe
 
+from reagents.calculations.quantities import NotAQuantity
 from reagents.calculations.room_air import ImpossibleRoom
 from reagents.calculations.vapour_sources import (
     SPRAYS,
@@ -48,10 +49,26 @@ STARTS = {
 }
 
 
+class RoomVolumeField(VolumeField):
+    """The volume of a room, whose examples are rooms; cleaned to cubic metres."""
+
+    example = "a volume such as 200 m³"
+
+    def read(self, text: str) -> Decimal:
+        try:
+            volume = super().read(text) / ML_IN_M3
+        except NotAQuantity as error:
+            said = str(error).replace("25 mL", "200 m³").replace("mL or L", "m³ or L")
+            raise NotAQuantity(error.text, said) from error
+        if volume and not 1 <= volume <= LARGEST_ROOM_M3:
+            raise NotAQuantity(text, f"“{text}” is no room; 1 to 100 000 m³ is expected here.")
+        return volume
+
+
 class VentilationForm(forms.Form):
     """The room, and what gives off vapour in it."""
 
-    volume = VolumeField(
+    volume = RoomVolumeField(
         label="Room volume",
         unit="m³",
         above_zero=True,
@@ -91,12 +108,6 @@ class VentilationForm(forms.Form):
     solvent = forms.ChoiceField(label="Solvent of the spray", choices=[(name, name) for name in SPRAYS])
     sprayed = VolumeField(label="Volume sprayed in all", required=False, largest=10_000)
     spray_time = DurationField(label="Spraying time", required=False, above_zero=True, largest=DAY_MIN)
-
-    def clean_volume(self) -> Decimal:
-        volume: Decimal = self.cleaned_data["volume"] / ML_IN_M3
-        if not 1 <= volume <= LARGEST_ROOM_M3:
-            raise forms.ValidationError("A room of 1 to 100 000 m³ is expected here; check the figure.")
-        return volume
 
     def clean(self) -> dict[str, Any]:
         given = super().clean() or {}

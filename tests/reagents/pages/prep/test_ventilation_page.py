@@ -1,5 +1,6 @@
 """The page that estimates the vapour in a room: it warns, keeps what was typed and answers bad input."""
 
+import re
 from decimal import Decimal
 
 import pytest
@@ -8,6 +9,7 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from reagents.calculations.ventilation import GREATER_RISK, NOTICE
+from tests.reagents.calculations.test_ventilation import REASSURING
 
 pytestmark = pytest.mark.django_db
 
@@ -75,6 +77,12 @@ def test_the_estimate_with_formula_source_edition_and_fire(page):
     )
 
 
+def test_no_word_of_the_page_reassures(page):
+    for answer in (page(none=True), page(), page(papers="0", dishes="0", sprayed=""), page(volume="big")):
+        words = re.sub(r"<[^>]+>", " ", text(answer).partition("<h1>")[2])
+        assert REASSURING.search(words) is None
+
+
 def test_a_teacher_may_estimate_and_is_led_nowhere_closed(page, cast):
     answer = page(cast.teacher)
     assert answer.status_code == 200
@@ -87,7 +95,7 @@ def test_a_teacher_may_estimate_and_is_led_nowhere_closed(page, cast):
     [
         ("volume", "", "Nothing is entered"),
         ("volume", "big", "does not start with a plain number"),
-        ("volume", "200 g", "is a mass"),
+        ("volume", "200 g", "a volume such as 200 m³"),
         ("volume", "1e9", "1 to 100 000 m³"),
         ("volume", "200 mL", "1 to 100 000 m³"),
         ("volume", "-5", "below zero"),
