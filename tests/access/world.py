@@ -15,6 +15,7 @@ from practicals.models import LessonHelper, Paper, PaperPhoto, Role, User
 from reagents.models import Batch, Container, Requisition, RequisitionLine
 from tests.conftest import Cast
 from tests.factories import NOW, make_assignment, make_class, make_readings, make_session, make_user
+from tests.reagents.labelled import make_label_sheet
 
 
 class World:
@@ -75,6 +76,7 @@ class World:
             place="Solvent cupboard",
             storage="flammable",
         )
+        self.label_sheet = make_label_sheet()
         self.paper.chamber.batch, self.paper.chamber.filled_at = self.batch, NOW
         self.paper.chamber.filled_by = self.cast.technician
         self.paper.chamber.save()
@@ -163,6 +165,11 @@ class World:
             "prep:record_batch": lambda: {"uuid": self.line.uuid},
             "prep:batch": lambda: {"uuid": self.batch.uuid},
             "prep:recall_batch": lambda: {"uuid": self.batch.uuid},
+            "prep:labels": lambda: {"uuid": self.batch.uuid},
+            "prep:labels_pdf": lambda: {"uuid": self.batch.uuid},
+            "prep:label_sheet": lambda: {"uuid": self.label_sheet.uuid},
+            "prep:withdraw_label_sheet": lambda: {"uuid": self.label_sheet.uuid},
+            "prep:label_frames": lambda: {"uuid": self.label_sheet.uuid},
             "briefs:unit": lambda: {"uuid": self.unit.uuid},
             "briefs:issue": lambda: {"uuid": self.assignment.uuid},
             "marking:assignment": lambda: {"uuid": self.assignment.uuid},

@@ -4,7 +4,7 @@ from datetime import date
 
 from django.urls import path, register_converter
 
-from reagents.pages.prep import batches, lists, ticks, ventilation
+from reagents.pages.prep import batches, label_sheets, labels, lists, ticks, ventilation
 
 
 class PrepDay:
@@ -34,5 +34,14 @@ urlpatterns = [
     path("line/<uuid:uuid>/batch/", batches.record_batch, name="record_batch"),
     path("batch/<uuid:uuid>/", batches.batch, name="batch"),
     path("batch/<uuid:uuid>/recall/", batches.recall_batch, name="recall_batch"),
+    path("batch/<uuid:uuid>/labels/", labels.labels, name="labels"),
+    path("batch/<uuid:uuid>/labels.pdf", labels.labels_file, name="labels_pdf"),
+    path("requisition/<uuid:uuid>/rack/", labels.rack_labels, name="rack_labels"),
+    path("requisition/<uuid:uuid>/rack.pdf", labels.rack_labels_file, name="rack_labels_pdf"),
+    path("labels/", label_sheets.label_sheets, name="label_sheets"),
+    path("labels/new/", label_sheets.add_label_sheet, name="add_label_sheet"),
+    path("labels/<uuid:uuid>/", label_sheets.label_sheet, name="label_sheet"),
+    path("labels/<uuid:uuid>/withdraw/", label_sheets.withdraw_label_sheet, name="withdraw_label_sheet"),
+    path("labels/<uuid:uuid>/frames.pdf", label_sheets.label_frames, name="label_frames"),
     path("ventilation/", ventilation.estimate, name="ventilation"),
 ]
