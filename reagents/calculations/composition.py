@@ -362,7 +362,7 @@ def _sentences(made: tuple[Constituent, ...], density: Decimal) -> tuple[str, ..
     if len(made) == 1:
         return ()
     by_mass = ", ".join(f"{one.name} {one.mass_share * 100:.1f}\u00a0%" for one in made)
-    said = [f"By mass: {by_mass}."]
+    said = [f"The whole by mass: {by_mass}."]
     if all(one.mole_share is not None for one in made):
         said.append(
             "Mole fractions: " + ", ".join(f"{one.name} {one.mole_share or 0:.3f}" for one in made) + "."

@@ -64,12 +64,14 @@ BEYOND_LINES = "These layers lie beyond those that were measured: take the figur
 class PhaseCheck:
     """Whether a mixture stays one liquid. `margin` is its acid above the curve, share of the mass [-].
 
-    `headline` is the verdict in a sentence, `sentences` what else to know and do, `given` the figures used.
+    `headline` is the verdict in a sentence, `sentences` what to do, `details` what else to know, `given` the
+    figures used.
     """
 
     verdict: Verdict
     headline: str
     sentences: tuple[str, ...] = ()
+    details: tuple[str, ...] = ()
     composition: Composition | None = None
     point: Point | None = None
     margin: float | None = None
@@ -293,7 +295,7 @@ def _no_data_for(names: Sequence[str], composition: Composition | None) -> Phase
         )
     else:
         headline = f"No data here on whether {_listed(names)} stay in one phase."
-    return PhaseCheck("no data", headline, (LOOK,), composition)
+    return PhaseCheck("no data", headline, (LOOK,), composition=composition)
 
 
 def _no_data_at(check: PhaseCheck) -> PhaseCheck:
@@ -326,7 +328,8 @@ def _one(check: PhaseCheck) -> PhaseCheck:
         check,
         verdict="one",
         headline=f"One phase at 20\u00a0°C: {why}.",
-        sentences=("If it stays cloudy, something was mismeasured: do not use it.", WARMTH),
+        sentences=("If it stays cloudy, something was mismeasured: do not use it.",),
+        details=(WARMTH,),
     )
 
 
@@ -346,8 +349,8 @@ def _too_close(check: PhaseCheck) -> PhaseCheck:
         sentences=(
             LOOK,
             f"If it parts, the upper layer is the one rich in {BUTANOL}. {USE_UPPER}",
-            WARMTH,
         ),
+        details=(WARMTH,),
     )
 
 
@@ -361,11 +364,14 @@ def _two(check: PhaseCheck, wanted_ml: Decimal) -> PhaseCheck:
             f"nothing was measured there. The upper layer is the one rich in {BUTANOL}."
         )
         return replace(
-            check, verdict="two", headline=headline, sentences=(untold, USE_UPPER, NOT_TO_SINK, WARMTH)
+            check,
+            verdict="two",
+            headline=headline,
+            sentences=(untold, USE_UPPER, NOT_TO_SINK),
+            details=(WARMTH,),
         )
     upper, lower = layers = layers_of(found)
-    said = (upper.sentence, lower.sentence, upper.mix_sentence(wanted_ml), USE_UPPER, NOT_TO_SINK)
-    doubts = (LAYER_DOUBT if found.measured_range else f"{LAYER_DOUBT} {BEYOND_LINES}", WARMTH)
+    told = LAYER_DOUBT if found.measured_range else f"{LAYER_DOUBT} {BEYOND_LINES}"
     ratio = Given(
         "ratio of acid between layers when there is little",
         Decimal("1.613"),
@@ -377,7 +383,8 @@ def _two(check: PhaseCheck, wanted_ml: Decimal) -> PhaseCheck:
         check,
         verdict="two",
         headline=headline,
-        sentences=(*said, *doubts),
+        sentences=(USE_UPPER, upper.mix_sentence(wanted_ml), NOT_TO_SINK),
+        details=(upper.sentence, lower.sentence, told, WARMTH),
         layers=layers,
         tie_line=found,
         given=(*check.given, ratio),

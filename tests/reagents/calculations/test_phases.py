@@ -109,7 +109,7 @@ def test_the_upper_layer_is_the_lighter_one_lab_reports():
 
 def test_two_phases_say_which_layer_how_much_and_what_with_the_rest():
     check = phase_check(recipe(4, 1, 5), wanted_ml=D(200))
-    said = " ".join((check.headline, *check.sentences))
+    said = " ".join((check.headline, *check.sentences, *check.details))
     for wanted in (
         "Two phases at 20\u00a0°C",
         "4.2 percentage points (by mass) below",
