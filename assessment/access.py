@@ -5,7 +5,16 @@ from uuid import UUID
 
 from django.db.models import Q, QuerySet
 
-from assessment.models import Assignment, Brief, SampledPortfolio, SamplingPlan, Submission, Work
+from assessment.models import (
+    Assignment,
+    Attachment,
+    Brief,
+    ResubmissionGrant,
+    SampledPortfolio,
+    SamplingPlan,
+    Submission,
+    Work,
+)
 from assessment.models.brief import AssignmentQuerySet, BriefQuerySet
 from assessment.models.evidence import WorkQuerySet
 from practicals.models import Role
@@ -22,6 +31,11 @@ PERMISSIONS: dict[str, Rule] = {
     "assessment.make_assignment": holding(Role.TEACHER),
     "assessment.decide": holding(Role.TEACHER),
     "assessment.do_work": holding(Role.LEARNER),
+    "assessment.read_attachment": holding(Role.LEARNER, Role.TEACHER, *VERIFIERS),
+    "assessment.see_policy": holding(Role.TEACHER, Role.ADMINISTRATOR, *VERIFIERS),
+    "assessment.set_policy": holding(Role.LEAD_VERIFIER, Role.ADMINISTRATOR),
+    "assessment.keep_calendar": holding(Role.LEAD_VERIFIER, Role.ADMINISTRATOR),
+    "assessment.authorise_resubmission": holding(Role.LEAD_VERIFIER),
     "assessment.draw_sample": holding(*VERIFIERS),
     "assessment.verify": holding(*VERIFIERS),
 }
@@ -46,6 +60,18 @@ URLS: dict[str, str] = {
     "marking:portfolio": "assessment.decide",
     "marking:class_set": "assessment.decide",
     "marking:class_set_file": "assessment.decide",
+    "attempts:extension": "assessment.decide",
+    "attempts:ask": "assessment.decide",
+    "attempts:requests": "assessment.authorise_resubmission",
+    "attempts:answer": "assessment.authorise_resubmission",
+    "attempts:refuse": "assessment.authorise_resubmission",
+    "attempts:attach": "assessment.do_work",
+    "attempts:attachment": "assessment.read_attachment",
+    "attempts:withdraw_attachment": "assessment.do_work",
+    "attempts:policy": "assessment.see_policy",
+    "attempts:edit_policy": "assessment.set_policy",
+    "attempts:calendar": "assessment.see_policy",
+    "attempts:withdraw_day": "assessment.keep_calendar",
     "my_work:works": "assessment.do_work",
     "my_work:work": "assessment.do_work",
     "my_work:submit": "assessment.do_work",
@@ -123,6 +149,23 @@ def own_decided_submissions(user: Any) -> QuerySet[Submission]:
     """What a verifier never draws from: decided work with a part of their own in it."""
     own = Q(decisions__assessor=user) | Q(work__assessor=user)
     return Submission.objects.filter(decisions__isnull=False).filter(own).distinct()
+
+
+def answerable_grants(user: Any) -> QuerySet[ResubmissionGrant]:
+    """Requests for a resubmission that this lead verifier may answer: never their own learners'."""
+    if not user.has_perm("assessment.authorise_resubmission"):
+        return ResubmissionGrant.objects.none()
+    return ResubmissionGrant.objects.exclude(asked_by=user).exclude(submission__work__assessor=user)
+
+
+def readable_attachments(user: Any) -> QuerySet[Attachment]:
+    """The learner's own, their assessor's, and those of portfolios that a verifier may open."""
+    sampled = verifiable_portfolios(user).values("submission__work")
+    works = own_works(user).values("pk"), readable_works(user).values("pk"), sampled
+    reach = Q()
+    for found in works:
+        reach |= Q(work__in=found)
+    return Attachment.objects.filter(reach).select_related("file")
 
 
 def readable_plans(user: Any) -> QuerySet[SamplingPlan]:

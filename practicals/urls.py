@@ -12,6 +12,7 @@ urlpatterns = [
     path("stock/", include("reagents.pages.stock.urls")),
     path("briefs/", include("assessment.pages.briefs.urls")),
     path("marking/", include("assessment.pages.marking.urls")),
+    path("attempts/", include("assessment.pages.attempts.urls")),
     path("my-work/", include("assessment.pages.my_work.urls")),
     path("verify/", include("assessment.pages.verify.urls")),
 ]

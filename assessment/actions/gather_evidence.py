@@ -5,7 +5,7 @@ from typing import TypeVar
 
 from assessment.calculations.evidence_facts_text import facts_as_json
 from assessment.calculations.manifest import canonical_text as json_text
-from assessment.models import Work
+from assessment.models import Attachment, Work
 from assessment.models.facts import LiveEvidence, evidence_of
 from practicals.calculations.practical_file import reference_of
 from practicals.models import BenchNote, HelpGiven, Lane, PaperPhoto, ReadingSet
@@ -23,6 +23,9 @@ def gather_evidence(work: Work, *, declared: bool, late: bool) -> dict[str, str]
         "notes": json_text([_note(note) for note in _in_order(evidence.notes)]),
         "facts": facts_as_json(evidence.facts(declared=declared, late=late)),
     }
+    attached = list(work.attachments.standing())
+    if attached:
+        parts["attachments"] = json_text([_attached(one) for one in attached])
     for number, readings in enumerate(readings_in_order(evidence), start=1):
         parts[f"readings-{number}"] = canonical_text(readings)
         parts[f"paper-{number}"] = json_text(_paper(readings, evidence.photos))
@@ -67,8 +70,8 @@ def _paper(readings: ReadingSet, photos: Iterable[PaperPhoto]) -> dict[str, obje
 def _lane(lane: Lane, learner_id: int) -> dict[str, object]:
     return {
         "number": lane.number,
-        "key": lane.analyte.key,
-        "name": lane.analyte.name,
+        "key": lane.shown_key,
+        "name": lane.shown_name,
         "is_standard": lane.analyte.role == lane.analyte.Role.STANDARD,
         "colour": lane.analyte.colour if lane.analyte.role == lane.analyte.Role.STANDARD else "",
         "applied_by_this_learner": lane.applied_by_id == learner_id,
@@ -80,6 +83,17 @@ def _help(given: HelpGiven) -> dict[str, str]:
         "at": given.at.isoformat(),
         "by": "a person" if given.by_id else "the program",
         "text": given.text,
+    }
+
+
+def _attached(one: Attachment) -> dict[str, object]:
+    return {
+        "title": one.title,
+        "kind": one.kind,
+        "media_type": one.file.media_type,
+        "sha256": one.file.sha256,
+        "size": one.file.size,
+        "added_at": one.added_at.isoformat(),
     }
 
 

@@ -6,6 +6,7 @@ from django.core.exceptions import PermissionDenied, ValidationError
 from django.db import transaction
 
 from assessment.access import readable_assignments
+from assessment.actions.save_policy import standing_policy
 from assessment.models import Assignment, Work
 from practicals import audit
 from practicals.models import User
@@ -28,10 +29,14 @@ def issue_assignment(*, by: User, assignment: Assignment, now: datetime) -> Assi
         if assignment.issued_at:
             return assignment
         assignment.issued_at, assignment.issued_by = now, by
-        assignment.save(update_fields=["issued_at", "issued_by"])
+        assignment.policy = standing_policy(now=now)
+        assignment.hold_until_verified = assignment.policy.hold_until_verified
+        assignment.save(update_fields=["issued_at", "issued_by", "policy", "hold_until_verified"])
         joined = assignment.teaching_class.learners().exclude(works__assignment=assignment)
         Work.objects.bulk_create(
             Work(assignment=assignment, learner=learner, assessor=assignment.assessor) for learner in joined
         )
+        # From now on the deadline is one that was given: it stands with each learner's work.
+        assignment.works.filter(due_at=None).update(due_at=assignment.due_at)
         audit.record(by=by, action="issue_assignment", subject=assignment, sentence="Assignment issued.")
     return assignment

@@ -7,6 +7,7 @@ from django.db import transaction
 
 from assessment.access import own_works
 from assessment.models import Work
+from assessment.models.attempt_state import open_attempt
 from practicals import audit
 from practicals.models import User
 from reagents.models import claim_version
@@ -24,7 +25,7 @@ class AlreadySubmitted(ValidationError):
 def save_writing(
     *, by: User, work: Work, conclusion: str, evaluation: str, seen_version: int, now: datetime
 ) -> Work:
-    """Save conclusion and evaluation.
+    """Save conclusion and evaluation while an attempt is open.
 
     Raises `Stale` when other text was saved in between, `AlreadySubmitted` once it is handed in. Text
     that is saved already changes nothing.
@@ -36,7 +37,7 @@ def save_writing(
         raise ValidationError(f"A text holds at most {LONGEST_TEXT:,} characters. Shorten it.")
     with transaction.atomic():
         work = Work.objects.select_for_update().get(pk=work.pk)
-        if work.submissions.exists():
+        if open_attempt(work) is None:
             raise AlreadySubmitted
         if (work.conclusion, work.evaluation) == (conclusion, evaluation):
             return work

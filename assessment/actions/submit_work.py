@@ -10,6 +10,7 @@ from assessment.actions.gather_evidence import gather_evidence
 from assessment.actions.save_writing import AlreadySubmitted
 from assessment.calculations.manifest import digest, freeze
 from assessment.models import EvidencePart, Submission, Work
+from assessment.models.attempt_state import OpenAttempt, open_attempt
 from assessment.models.facts import evidence_of
 from practicals import audit
 from practicals.models import ReadingSet, User
@@ -31,23 +32,37 @@ class ReadingsStillOpen(ValidationError):
         )
 
 
-def submit_work(*, by: User, work: Work, declared: bool, now: datetime) -> Submission:
-    """Freeze the work as attempt 1.
+class ResubmissionOver(ValidationError):
+    """The time given for a resubmission has passed."""
 
-    Raises `AlreadySubmitted` when the attempt was handed in before; nothing is changed then.
+    def __init__(self) -> None:
+        super().__init__(
+            "The time for this resubmission has passed, so it can no longer be handed in. "
+            "Your text is kept; speak to your teacher."
+        )
+
+
+def submit_work(*, by: User, work: Work, declared: bool, now: datetime) -> Submission:
+    """Freeze the work as the attempt that is open: the first, or a resubmission that was authorised.
+
+    Raises `AlreadySubmitted` when no attempt is open; nothing is changed then. A resubmission after its
+    deadline is refused: its date was given in working days and cannot be extended.
     """
     if not by.has_perm("assessment.do_work") or not own_works(by).filter(pk=work.pk).exists():
         raise PermissionDenied
     with transaction.atomic():
-        work = Work.objects.select_for_update().get(pk=work.pk)
-        if work.submissions.exists():
+        work = Work.objects.select_for_update(of=("self",)).select_related("assignment").get(pk=work.pk)
+        attempt = open_attempt(work)
+        if attempt is None:
             raise AlreadySubmitted
+        if attempt.grant is not None and now > attempt.due_at:
+            raise ResubmissionOver
         if not declared:
             raise ValidationError("Tick the declaration: without it the work cannot be accepted.")
         _hold_readings(work)
         try:
             with transaction.atomic():
-                submission = _freeze(work, now)
+                submission = _freeze(work, attempt, now)
         except IntegrityError as error:
             raise AlreadySubmitted from error
         audit.record(
@@ -68,13 +83,15 @@ def _hold_readings(work: Work) -> None:
         raise ReadingsStillOpen
 
 
-def _freeze(work: Work, now: datetime) -> Submission:
-    late = now > work.assignment.due_at
+def _freeze(work: Work, attempt: OpenAttempt, now: datetime) -> Submission:
+    late = now > attempt.due_at
     parts = {name: text.encode() for name, text in gather_evidence(work, declared=True, late=late).items()}
     manifest = freeze(SCHEMA_VERSION, str(work.learner.token), parts)
     submission = Submission.objects.create(
         work=work,
-        attempt=1,
+        attempt=attempt.number,
+        kind=attempt.kind,
+        due_at=attempt.due_at,
         submitted_at=now,
         late=late,
         declaration=DECLARATION,

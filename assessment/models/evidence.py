@@ -24,8 +24,12 @@ class WorkQuerySet(KeptQuerySet):
         """One learner's work with all its attempts, frozen parts and decisions."""
         return (
             self.for_marking()
-            .select_related("assignment__teaching_class")
+            .select_related("assignment__teaching_class", "assignment__policy")
             .prefetch_related(
+                "extensions",
+                "attachments__file",
+                "submissions__grant",
+                "submissions__assessor_declaration",
                 "submissions__parts",
                 "submissions__decisions__assessor",
                 "submissions__decisions__supersedes",

@@ -10,6 +10,7 @@ from typing import NamedTuple, TypeVar
 
 from assessment.calculations.evidence_facts_text import EvidenceFactsError, facts_from_json
 from assessment.calculations.evidence_map import EvidenceFacts
+from assessment.calculations.frozen_beside import FrozenAttachment, read_attachments
 from assessment.calculations.frozen_paper import (
     FrozenPaper,
     FrozenRemark,
@@ -80,6 +81,7 @@ class FrozenEvidence:
     writing: FrozenWriting
     help: tuple[FrozenRemark, ...]
     notes: tuple[FrozenRemark, ...]
+    attachments: tuple[FrozenAttachment, ...]
     facts: EvidenceFacts
     erased: tuple[str, ...]
     unreadable: tuple[str, ...]
@@ -139,6 +141,7 @@ def frozen_evidence(submission: Submission) -> FrozenEvidence:
         writing=read("writing", read_writing, FrozenWriting()),
         help=read("help", read_remarks, ()),
         notes=read("notes", read_remarks, ()),
+        attachments=read("attachments", read_attachments, ()),
         facts=read("facts", facts_from_json, EvidenceFacts()),
         erased=tuple(sorted(set(parts) - set(texts))),
         unreadable=tuple(unreadable),

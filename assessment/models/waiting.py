@@ -4,7 +4,9 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from django.db.models import Count, Exists, Min, OuterRef, Q, QuerySet
+from django.db.models.functions import Coalesce
 
+from assessment.models.attempts import ResubmissionGrant
 from assessment.models.brief import Assignment, Brief
 from assessment.models.decision import Feedback
 from assessment.models.evidence import Submission, Work
@@ -60,6 +62,19 @@ def assignments_not_issued(assessor: User) -> list[Assignment]:
     return list(unissued.select_related("brief", "teaching_class").order_by("due_at")[:ROWS])
 
 
+def resubmissions_running(assessor: User, now: datetime) -> list[ResubmissionGrant]:
+    """Authorised, not handed in yet and not over: the one that ends first comes first."""
+    later = Submission.objects.filter(
+        work=OuterRef("submission__work"), attempt__gt=OuterRef("submission__attempt")
+    )
+    running = ResubmissionGrant.objects.filter(submission__work__assessor=assessor, due_at__gte=now)
+    return list(
+        running.exclude(Exists(later))
+        .select_related("submission__work__learner", "submission__work__assignment__brief")
+        .order_by("due_at")[:ROWS]
+    )
+
+
 def requisitions_ahead(now: datetime) -> list[Any]:
     """Requisitions still to come, with how many lines have no batch yet (`to_make`)."""
     no_batch = Q(lines__batches=None) & Q(lines__isnull=False)
@@ -96,8 +111,8 @@ def works_to_do(works: QuerySet[Work]) -> list[Work]:
     """A learner's work, soonest due first, with what its state needs."""
     return list(
         works.select_related("assignment__brief")
-        .prefetch_related("submissions__feedback")
-        .order_by("assignment__due_at")
+        .prefetch_related("submissions__feedback", "submissions__grant")
+        .order_by(Coalesce("due_at", "assignment__due_at"))
     )
 
 

@@ -28,6 +28,8 @@ MENU = (
     ("Marking", "marking:assignments"),
     ("Briefs", "briefs:briefs"),
     ("Sampling", "verify:plans"),
+    ("Resubmissions", "attempts:requests"),
+    ("Policy", "attempts:policy"),
     ("Classes", "people:classes"),
     ("Accounts", "people:accounts"),
     ("Centre", "people:centre"),

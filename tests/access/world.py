@@ -8,7 +8,7 @@ from typing import Any
 from assessment.actions.decide import decide
 from assessment.actions.draw_sample import draw_sample
 from assessment.actions.submit_work import submit_work
-from assessment.models import DocumentJob, Work
+from assessment.models import Attachment, CalendarDay, DocumentJob, Feedback, ResubmissionGrant, Work
 from practicals.actions.keep_file import keep_file
 from practicals.actions.load_reference_values import load_reference_values
 from practicals.models import LessonHelper, Paper, PaperPhoto, Role, User
@@ -96,6 +96,23 @@ class World:
                 comment="Seen.",
                 now=NOW,
             )
+        Feedback.objects.create(
+            submission=self.submission, text="Seen.", by=cast.teacher, written_at=NOW, released_at=NOW
+        )
+        self.grant = ResubmissionGrant.objects.create(
+            submission=self.submission, asked_by=cast.teacher, asked_at=NOW, asked_because="It was one slip."
+        )
+        self.attachment = Attachment.objects.create(
+            work=self.work,
+            kind=Attachment.Kind.REPORT,
+            title="Report",
+            file=keep_file(content=b"%PDF-1.7 a report", media_type="application/pdf", now=NOW),
+            added_by=cast.learner,
+            added_at=NOW,
+        )
+        self.calendar_day = CalendarDay.objects.create(
+            day=NOW.date(), kind="closed", name="Training", added_by=cast.administrator, added_at=NOW
+        )
         self.plan = draw_sample(by=cast.verifier, unit=self.unit, size=1, seed=1, stage="interim", now=NOW)
         self.sampled = self.plan.portfolios.get()
         self.job = DocumentJob.objects.create(
@@ -170,6 +187,12 @@ class World:
             "prep:label_sheet": lambda: {"uuid": self.label_sheet.uuid},
             "prep:withdraw_label_sheet": lambda: {"uuid": self.label_sheet.uuid},
             "prep:label_frames": lambda: {"uuid": self.label_sheet.uuid},
+            "attempts:extension": lambda: {"uuid": self.work.uuid},
+            "attempts:attach": lambda: {"uuid": self.work.uuid},
+            "attempts:ask": lambda: {"uuid": self.submission.uuid},
+            "attempts:attachment": lambda: {"uuid": self.attachment.uuid},
+            "attempts:withdraw_attachment": lambda: {"uuid": self.attachment.uuid},
+            "attempts:withdraw_day": lambda: {"uuid": self.calendar_day.uuid},
             "briefs:unit": lambda: {"uuid": self.unit.uuid},
             "briefs:issue": lambda: {"uuid": self.assignment.uuid},
             "marking:assignment": lambda: {"uuid": self.assignment.uuid},
@@ -189,5 +212,6 @@ class World:
             "marking": self.work.uuid,
             "my_work": self.work.uuid,
             "verify": self.sampled.uuid,
+            "attempts": self.grant.uuid,
         }
         return {"uuid": usual.get(address.partition(":")[0])}

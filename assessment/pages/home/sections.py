@@ -8,6 +8,7 @@ from django.urls import reverse
 
 from assessment.access import own_works, verifiable_portfolios
 from assessment.models import Work, waiting
+from assessment.models.attempt_state import grants_to_answer, open_attempt
 from practicals.access import bench_sessions, fillable_sessions, led_lessons, planned_sessions
 from practicals.models import Role, User
 from practicals.models.filling import nameless_title
@@ -92,6 +93,20 @@ def _teacher(user: User, now: datetime) -> Sequence[Section]:
             ],
             "Every assignment is issued.",
         ),
+        _section(
+            "Resubmissions running",
+            [
+                Row(
+                    f"{g.submission.work.learner}, {g.submission.work.assignment.brief.title}",
+                    reverse("marking:work", args=[g.submission.work.uuid]),
+                    g.due_at,
+                    "until then",
+                    "waiting",
+                )
+                for g in waiting.resubmissions_running(user, now)
+            ],
+            "No resubmission is running.",
+        ),
     ]
 
 
@@ -165,8 +180,9 @@ def _work_row(work: Work) -> Row:
     submissions = list(work.submissions.all())
     url = reverse("my_work:work", args=[work.uuid])
     title = work.assignment.brief.title
-    if not submissions:
-        return Row(title, url, work.assignment.due_at, "to do", "open")
+    attempt = open_attempt(work)
+    if attempt:
+        return Row(title, url, attempt.due_at, "may be resubmitted" if attempt.grant else "to do", "open")
     feedback = getattr(submissions[-1], "feedback", None)
     if feedback and feedback.released_at:
         return Row(title, url, feedback.released_at, "result is out", "done")
@@ -215,12 +231,29 @@ def _administrator(user: User, now: datetime) -> Sequence[Section]:
     ]
 
 
+def _lead_verifier(user: User, now: datetime) -> Sequence[Section]:
+    asked = [
+        Row(
+            f"{grant.submission.work.learner}, {grant.submission.work.assignment.brief.title}",
+            reverse("attempts:answer", args=[grant.uuid]),
+            grant.asked_at,
+            "to answer",
+            "open",
+        )
+        for grant in grants_to_answer(user)[: waiting.ROWS]
+    ]
+    return [
+        _section("Resubmissions asked for", asked, "No resubmission waits for your answer."),
+        *_verifier(user, now),
+    ]
+
+
 SECTIONS: tuple[tuple[str, Callable[[User, datetime], Sequence[Section]]], ...] = (
     (Role.TEACHER, _teacher),
     (Role.LESSON_ONLY, _lesson_staff),
     (Role.TECHNICIAN, _technician),
     (Role.LEARNER, _learner),
     (Role.VERIFIER, _verifier),
-    (Role.LEAD_VERIFIER, _verifier),
+    (Role.LEAD_VERIFIER, _lead_verifier),
     (Role.ADMINISTRATOR, _administrator),
 )

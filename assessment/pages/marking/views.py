@@ -8,6 +8,7 @@ from django.urls import reverse
 
 from assessment.access import decidable_works, readable_assignments, readable_works
 from assessment.models import Submission, Work
+from assessment.models.attempt_state import grant_of, standing_result
 from assessment.models.marking import newest_submission, with_counts
 from assessment.models.questions import questions_about
 from assessment.models.results import grade_of
@@ -64,6 +65,8 @@ def work_page(
         "questions": questions_about(found),
         "criteria": criteria_shown(found, submission, evidence, forms or []),
         "mine": mine,
+        "grant": grant_of(submission) if submission else None,
+        "counts": standing_result(found),
         "refused": [form.criterion for form in forms or [] if form.errors],
         "other": _next_of_class(request, found),
         "trail": [

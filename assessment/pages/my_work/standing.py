@@ -11,6 +11,7 @@ from assessment.access import own_works
 from assessment.calculations.evidence_counts import count_words
 from assessment.calculations.grades import GradeOutcome
 from assessment.models import Decision, Feedback, Submission, Work
+from assessment.models.attempt_state import first_deadline, open_attempt
 from assessment.models.facts import LiveEvidence, evidence_of
 from assessment.models.results import grade_of, standing_decisions
 from assessment.models.waiting import works_to_do
@@ -31,6 +32,7 @@ class State:
 class WorkLine:
     work: Work
     state: State
+    due_at: datetime
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,24 +84,45 @@ class Result:
 
 def whole(works: QuerySet[Work]) -> QuerySet[Work]:
     """Works with all that their page shows, in a fixed number of queries."""
-    return works.select_related("learner", "assessor", "assignment__brief__unit").prefetch_related(
+    return works.select_related(
+        "learner", "assessor", "assignment__brief__unit", "assignment__policy"
+    ).prefetch_related(
         "assignment__sessions",
         "assignment__brief__criteria",
         "submissions__decisions__criterion",
         "submissions__feedback",
+        "submissions__grant",
+        "extensions",
+        "attachments__file",
     )
 
 
 def work_lines(user: User, now: datetime) -> list[WorkLine]:
     """The learner's works, soonest due first."""
     at_bench = user.bench_session is not None
-    return [WorkLine(work, state_of(work, now, at_bench=at_bench)) for work in works_to_do(own_works(user))]
+    return [
+        WorkLine(work, state_of(work, now, at_bench=at_bench), due_of(work))
+        for work in works_to_do(own_works(user))
+    ]
+
+
+def due_of(work: Work) -> datetime:
+    """The deadline of the attempt that is open, else the one that the last attempt was held to."""
+    attempt, submission = open_attempt(work), latest(work)
+    if attempt:
+        return attempt.due_at
+    return (submission.due_at if submission else None) or first_deadline(work)
 
 
 def state_of(work: Work, now: datetime, *, at_bench: bool) -> State:
-    submission = latest(work)
-    if submission is None:
-        if now > work.assignment.due_at:
+    attempt, submission = open_attempt(work), latest(work)
+    if attempt and attempt.grant:
+        over = now > attempt.due_at
+        return State(
+            "the time to resubmit has passed" if over else "may be resubmitted", "doubt" if over else "open"
+        )
+    if attempt or submission is None:
+        if now > first_deadline(work):
             return State("not submitted, and the date it was due has passed", "doubt")
         return State("being written", "open") if work.saved_at else State("writing not begun", "open")
     feedback = released_feedback(submission)

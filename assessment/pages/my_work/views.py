@@ -11,8 +11,10 @@ from django.utils import timezone
 from assessment.access import own_works, own_works_drawing_on
 from assessment.actions.save_writing import AlreadySubmitted, save_writing
 from assessment.actions.submit_work import DECLARATION, submit_work
-from assessment.models import Work
+from assessment.models import Submission, Work
+from assessment.models.attempt_state import open_attempt, standing_result
 from assessment.models.frozen import frozen_evidence
+from assessment.pages.my_work.attached import attachment_lines, frozen_lines
 from assessment.pages.my_work.forms import DeclarationForm, WritingForm
 from assessment.pages.my_work.standing import latest, result_of, standing_of, state_of, whole, work_lines
 from practicals.gate import PersonRequest
@@ -40,8 +42,9 @@ def work(request: PersonRequest, uuid: UUID) -> HttpResponse:
     """The work's page: what is asked and, until it is submitted, the writing; afterwards what was frozen."""
     found = _own_work(request, uuid)
     form = WritingForm(request.POST or None, initial=_saved(found))
-    if latest(found):
-        return _submitted_page(request, found, form)
+    earlier = _attempt_asked_for(request, found)
+    if open_attempt(found) is None or earlier:
+        return _submitted_page(request, found, form, earlier)
     if request.method != "POST" or not form.is_valid():
         return _open_page(request, found, form)
     try:
@@ -54,6 +57,12 @@ def work(request: PersonRequest, uuid: UUID) -> HttpResponse:
         form.add_error(None, error)
         return _open_page(request, found, form)
     return redirect("my_work:work", uuid=uuid)
+
+
+def _attempt_asked_for(request: PersonRequest, found: Work) -> Submission | None:
+    """An attempt chosen by its number, to be read again."""
+    wanted = request.GET.get("attempt", "") if request.method != "POST" else ""
+    return next((one for one in found.submissions.all() if str(one.attempt) == wanted), None)
 
 
 def submit(request: PersonRequest, uuid: UUID) -> HttpResponse:
@@ -73,9 +82,17 @@ def submit(request: PersonRequest, uuid: UUID) -> HttpResponse:
         else:
             messages.success(request, "Submitted. What you handed in is kept exactly as it stands below.")
             return redirect("my_work:work", uuid=uuid)
-    elif latest(found):
+    attempt = open_attempt(found)
+    if attempt is None:
         return redirect("my_work:work", uuid=uuid)
-    context = {"work": found, "form": form, "standing": standing_of(user, found), "now": timezone.now()}
+    context = {
+        "attempt": attempt,
+        "attachments": attachment_lines(found),
+        "work": found,
+        "form": form,
+        "standing": standing_of(user, found),
+        "now": timezone.now(),
+    }
     return render(request, "assessment/my_work/submit.html", context)
 
 
@@ -118,19 +135,29 @@ def _open_page(
         "saved": stale.record if stale else None,
         "standing": standing_of(user, found),
         "state": state_of(found, now, at_bench=user.bench_session is not None),
+        "attempt": open_attempt(found),
+        "before": latest(found),
+        "attachments": attachment_lines(found),
     }
     return render(request, "assessment/my_work/work.html", context, status=409 if stale else 200)
 
 
-def _submitted_page(request: PersonRequest, found: Work, form: WritingForm) -> HttpResponse:
+def _submitted_page(
+    request: PersonRequest, found: Work, form: WritingForm, earlier: Submission | None = None
+) -> HttpResponse:
     """What was handed in. Text typed into a page that was still open is shown, but no longer kept."""
-    user, submission = request.user, latest(found)
+    user, submission = request.user, earlier or latest(found)
     assert submission is not None  # noqa: S101  (asked for only then; this tells the type checker)
     at_bench = user.bench_session is not None
+    evidence = frozen_evidence(submission)
     context = {
         "work": found,
         "submission": submission,
-        "evidence": frozen_evidence(submission),
+        "attempts": [one for one in found.submissions.all() if one.pk != submission.pk],
+        "still_open": open_attempt(found),
+        "counts": None if at_bench else standing_result(found),
+        "attachments": frozen_lines(found, evidence.attachments),
+        "evidence": evidence,
         "result": None if at_bench else result_of(submission),
         "at_bench": at_bench,
         "state": state_of(found, timezone.now(), at_bench=at_bench),
