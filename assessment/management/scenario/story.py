@@ -14,7 +14,7 @@ from django.db import transaction
 from assessment.actions.add_unit import add_unit
 from assessment.actions.draw_sample import draw_sample
 from assessment.calculations.unit_file import shipped_unit_texts
-from assessment.management.scenario import bench, developing, verification, work
+from assessment.management.scenario import bench, developing, label_sheets, verification, work
 from assessment.management.scenario.cast import PASSWORD, Cast, gather
 from assessment.management.scenario.repeatable import repeatable_identities
 from assessment.models import Assignment, Brief, Unit, Work
@@ -74,6 +74,7 @@ def _tell(now: datetime, base_address: str) -> None:
     _sample(cast, units[0], now=now)
     work.issue(brief, running, teacher=cast.teacher, due_at=now + timedelta(days=14), now=now)
     _planned(cast, now=now)
+    label_sheets.describe(cast.technician)
 
 
 def _at(now: datetime, days: int, hour: int, minute: int = 0) -> datetime:
