@@ -25,6 +25,7 @@ MENU = (
     ("Practicals", "plan:practicals"),
     ("Prep lists", "prep:requisitions"),
     ("Shelf", "stock:shelf"),
+    ("Calculators", "prep:calculators"),
     ("Marking", "marking:assignments"),
     ("Briefs", "briefs:briefs"),
     ("Sampling", "verify:plans"),

@@ -37,6 +37,11 @@ class Dilution:
     steps: tuple[str, ...]
     remarks: tuple[str, ...] = ()
 
+    @property
+    def shown(self) -> str:
+        """The strength that this gives, four digits at most, with its unit."""
+        return _figure(self.strength, self.strength_unit)
+
 
 @dataclass(frozen=True)
 class SerialStep:
@@ -45,6 +50,11 @@ class SerialStep:
     number: int
     strength: Decimal
     standard_percent: float
+
+    @property
+    def shown(self) -> str:
+        """The strength in figures, four digits at most."""
+        return _figure(self.strength, "")
 
     @property
     def expanded_percent(self) -> float:

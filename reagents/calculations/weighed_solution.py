@@ -56,6 +56,7 @@ class SolidWeighed:
     mol_per_l: Decimal | None
     percent_wv: Decimal | None
     solvent_g: Decimal | None
+    liquid_ml: Decimal | None
     balance: BalanceCheck
     stock: Stock | None
     bigger_batch_ml: Decimal | None
@@ -63,6 +64,14 @@ class SolidWeighed:
     working: tuple[str, ...]
     ways: tuple[str, ...]
     doubts: tuple[str, ...]
+
+    @property
+    def strengths(self) -> tuple[str, ...]:
+        """The strength in mol/L and % w/v, where they are known, four digits at most."""
+        known = ((self.mol_per_l, "mol/L"), (self.percent_wv, "% w/v"))
+        return tuple(
+            format_quantity(Decimal(f"{value:.4g}").normalize(), unit) for value, unit in known if value
+        )
 
 
 def _above_zero(value: Decimal, what: str) -> Decimal:
@@ -170,6 +179,7 @@ def weigh(asked: SolidAsked) -> SolidWeighed:
         mol_per_l=per_100ml * 10 / molar_mass if molar_mass and per_100ml else None,
         percent_wv=per_100ml,
         solvent_g=asked.total_g - mass if asked.total_g else None,
+        liquid_ml=mass / known.density_20 if known and known.density_20 else None,
         balance=balance,
         stock=stock,
         bigger_batch_ml=bigger,

@@ -2,7 +2,7 @@
 
 from datetime import date
 
-from django.urls import path, register_converter
+from django.urls import include, path, register_converter
 
 from reagents.pages.prep import batches, label_sheets, labels, lists, ticks, ventilation
 
@@ -34,6 +34,8 @@ urlpatterns = [
     path("line/<uuid:uuid>/batch/", batches.record_batch, name="record_batch"),
     path("batch/<uuid:uuid>/", batches.batch, name="batch"),
     path("batch/<uuid:uuid>/recall/", batches.recall_batch, name="recall_batch"),
+    path("ventilation/", ventilation.estimate, name="ventilation"),
+    path("calculators/", include("reagents.pages.prep.calculator_urls")),
     path("batch/<uuid:uuid>/labels/", labels.labels, name="labels"),
     path("batch/<uuid:uuid>/labels.pdf", labels.labels_file, name="labels_pdf"),
     path("requisition/<uuid:uuid>/rack/", labels.rack_labels, name="rack_labels"),
@@ -43,5 +45,4 @@ urlpatterns = [
     path("labels/<uuid:uuid>/", label_sheets.label_sheet, name="label_sheet"),
     path("labels/<uuid:uuid>/withdraw/", label_sheets.withdraw_label_sheet, name="withdraw_label_sheet"),
     path("labels/<uuid:uuid>/frames.pdf", label_sheets.label_frames, name="label_frames"),
-    path("ventilation/", ventilation.estimate, name="ventilation"),
 ]
