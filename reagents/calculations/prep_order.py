@@ -1,6 +1,6 @@
 """When each liquid is made, what is made together, and when chambers are filled."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from decimal import Decimal
@@ -206,18 +206,20 @@ def between_classes(runs: Sequence[Running]) -> tuple[str, ...]:
     return tuple(said)
 
 
-def bench_of(names: Iterable[str]) -> str:
+def bench_of(names: Iterable[str], *, weighed: Collection[str] = ()) -> str:
     """Where a liquid is made: in the fume cupboard, or at the balance.
 
     Parameters
     ----------
     names : iterable of str
         Its substances [-].
+    weighed : collection of str, optional
+        Those that are solids [-].
 
     Returns
     -------
     str
-        The fume cupboard for what is flammable, corrosive or bad to breathe, and for what is not known.
+        The fume cupboard for what is flammable, corrosive or bad to breathe, and for a liquid not known here.
 
     References
     ----------
@@ -226,7 +228,9 @@ def bench_of(names: Iterable[str]) -> str:
     """
     for name in names:
         known = known_substance(name)
-        if known is None or set(known.hazard_codes) & _FUME:
+        if known is None and name not in weighed:
+            return FUME_CUPBOARD
+        if known is not None and set(known.hazard_codes) & _FUME:
             return FUME_CUPBOARD
     return BALANCE
 

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
+from functools import lru_cache
 
 from reagents.calculations.quantities import format_quantity
 from reagents.calculations.substances import Substance, UnknownSubstance, bottle_forms, substance
@@ -50,6 +51,7 @@ class ShortLived:
     read_or_memory: str
 
 
+@lru_cache(maxsize=512)
 def known_substance(name: str) -> Substance | None:
     """The shipped record of a substance, if there is one.
 

@@ -122,7 +122,7 @@ def _line(name: str, wanted: list[Need], held: Sequence[Held], day: date) -> Ord
             short_from = need.day
         short += missing
     return OrderLine(
-        substance=name,
+        substance=name if known_substance(name) else wanted[0].substance,
         unit=unit,
         needed=needed,
         usable=sum((one.remaining for one in bottles if condition(one, day=day) != "expired"), Decimal(0)),
@@ -156,8 +156,6 @@ def _as_substance(name: str, unit: str, alike: Sequence[Held]) -> tuple[list[Hel
         if unit == "g":
             amount /= form_factor(name, one.form, one.purity_percent)
         counted.append(replace(one, remaining=amount, unit=unit))
-    if known_substance(name) is None:
-        remarks.append("Not among the substances known here: bottles are found by this very name only.")
     return counted, remarks
 
 

@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 from difflib import get_close_matches
-from functools import cache
+from functools import cache, lru_cache
 
 from reagents.calculations.tables import number, rows
 
@@ -177,9 +177,16 @@ def substance(name: str) -> Substance:
     found = _by_name().get(_key(name))
     if found is not None:
         return found
-    near = get_close_matches(_key(name)[:60], _by_name(), n=1, cutoff=0.7)
-    hint = f"did you mean {_by_name()[near[0]].name}?" if near else "check the spelling or enter its data."
-    raise UnknownSubstance(name, f"“{name[:60]}” is not among the substances known here; {hint}")
+    raise UnknownSubstance(
+        name, f"“{name[:60]}” is not among the substances known here; {_hint(_key(name)[:60])}"
+    )
+
+
+@lru_cache(maxsize=512)
+def _hint(key: str) -> str:
+    """A name like the one asked for. Kept, since a list asks for the same unknown dye again and again."""
+    near = get_close_matches(key, _by_name(), n=1, cutoff=0.7)
+    return f"did you mean {_by_name()[near[0]].name}?" if near else "check the spelling or enter its data."
 
 
 def check_cas(cas: str) -> bool:

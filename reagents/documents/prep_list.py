@@ -35,7 +35,7 @@ from reagents.documents.prep_listed import (
     PrepList,
     Step,
 )
-from reagents.documents.prep_rooms import asked_of, rooms_of
+from reagents.documents.prep_rooms import asked_of, plain, rooms_of
 from reagents.models import Container, Recipe, Requisition, RequisitionLine
 from reagents.rendering import render_pdf
 
@@ -101,6 +101,7 @@ def _said_once(liquids: Iterable[ListedLiquid]) -> tuple[ListedLiquid, ...]:
     """Leave a caution out where an earlier liquid said it, and steps where one is made the same way."""
     said: dict[tuple[str, tuple[str, ...]], int] = {}
     made: dict[tuple[str, ...], int] = {}
+    told: set[tuple[str, str]] = set()
     found = []
     for liquid in liquids:
         new, before = [], []
@@ -120,13 +121,25 @@ def _said_once(liquids: Iterable[ListedLiquid]) -> tuple[ListedLiquid, ...]:
                 said_before=tuple(before),
                 alike=alike if alike != liquid.number else None,
                 way=way,
+                remarks=tuple(_new_remarks(liquid.plan, told)),
             )
         )
     return tuple(found)
 
 
+def _new_remarks(plan: PrepPlan, told: set[tuple[str, str]]) -> Iterator[tuple[str, tuple[str, ...]]]:
+    """Remarks on each substance that no liquid before has had."""
+    for measure in plan.measures:
+        new = tuple(said for said in measure.remarks if (measure.substance, said) not in told)
+        told.update((measure.substance, said) for said in new)
+        if new:
+            yield measure.substance, new
+
+
 def _way_of_making(plan: PrepPlan) -> tuple[str, ...]:
     """The steps without what differs from row to row: equal for solutions made in the very same way."""
+    if not any(measure.fills_up for measure in plan.measures):
+        return ()  # a mixture has its own ratio, and may have its own layers
     steps = list(plan.steps)
     for measure in plan.measures:
         if not measure.fills_up:
@@ -206,7 +219,10 @@ def _liquid(
         line=to_record.uuid,
         day=group.day,
         ready_by=min(goes.fill_at or goes.needed_at for goes in destinations),
-        bench=bench_of(substances_of(plan.wanted.parts)),
+        bench=bench_of(
+            substances_of(plan.wanted.parts),
+            weighed={measure.substance for measure in plan.measures if measure.unit == "g"},
+        ),
         minutes=_minutes(plan, destinations),
         span=_span(group),
         measures=tuple(_measuring(one, lines[0], ticked, group.day, held, bottles) for one in plan.measures),
@@ -281,4 +297,7 @@ def _destination(line: RequisitionLine) -> Destination:
         total_ml=line.total_ml,
         chambers=line.chambers,
         fill_at=fill_at(requisition.needed_at) if line.chambers else None,
+        needed=f"{local(line):%a %H:%M}",
+        fill=f"{fill_at(local(line)):%H:%M}" if line.chambers else "not in chambers",
+        volume=plain(line.total_ml),
     )

@@ -7,7 +7,7 @@ from itertools import groupby
 from uuid import UUID
 
 from reagents.calculations.prep_order import FUME_CUPBOARD, said_minutes
-from reagents.calculations.preparation import Cautions, Hazards, Measure, PrepPlan
+from reagents.calculations.preparation import Cautions, Hazards, Measure, PrepPlan, Sign
 from reagents.calculations.substances import LABEL_NOTICE
 from reagents.documents.prep_rooms import Asked, Room
 
@@ -32,6 +32,9 @@ class Destination:
     total_ml: Decimal
     chambers: int | None
     fill_at: datetime | None
+    needed: str
+    fill: str
+    volume: str
 
 
 @dataclass(frozen=True)
@@ -72,7 +75,7 @@ class ListedLiquid:
 
     `cautions` are those that no liquid before it has said; `said_before` names where the others stand.
     `alike` is the number of an earlier liquid that is made in the very same way; `way` is that way, without
-    the amounts.
+    the amounts. `remarks` are by substance, those that were not made before.
     """
 
     number: int
@@ -95,6 +98,12 @@ class ListedLiquid:
     said_before: tuple[tuple[str, int], ...] = ()
     alike: int | None = None
     way: tuple[str, ...] = ()
+    remarks: tuple[tuple[str, tuple[str, ...]], ...] = ()
+
+    @property
+    def signs(self) -> tuple[Sign, ...]:
+        """Signs of its cautions, each once."""
+        return tuple(dict.fromkeys(sign for caution in self.cautions for sign in caution.signs))
 
     @property
     def state_word(self) -> str:

@@ -9,6 +9,7 @@ from uuid import UUID
 from django.utils import timezone
 
 from reagents.calculations.prep_order import KEEPS, Running, between_classes, fill_at
+from reagents.calculations.quantities import format_quantity
 from reagents.calculations.recipe_tree import substances_of
 from reagents.calculations.waste import WasteBottle, waste_bottles, waste_of
 from reagents.models import Requisition, RequisitionItem, RequisitionLine
@@ -36,15 +37,14 @@ class Asked:
 
 @dataclass(frozen=True)
 class Goes:
-    """So much of one liquid for one requisition; `number` is its place in the list."""
+    """So much of one liquid for one requisition, in words; `number` is its place in the list."""
 
     number: int
-    title: str
-    label_code: str
-    total_ml: Decimal
-    chambers: int | None
-    fill_at: datetime | None
-    comes_back_ml: Decimal
+    name: str
+    coded: bool
+    volume: str
+    chambers: str
+    back: str
 
 
 @dataclass(frozen=True)
@@ -127,15 +127,21 @@ def _delivery(requisition: Requisition, numbers: Mapping[UUID, int]) -> Delivery
 
 def _goes(line: RequisitionLine, number: int) -> Goes:
     rest = line.total_ml - min(_in_chambers(line), line.total_ml)
+    back = f"up to {plain(rest)} mL, to be kept" if rest and _keeps(line) else "nothing to keep"
+    filled = timezone.localtime(fill_at(line.requisition.needed_at))
     return Goes(
         number=number,
-        title=line.recipe.title,
-        label_code=line.label_code,
-        total_ml=line.total_ml,
-        chambers=line.chambers,
-        fill_at=fill_at(line.requisition.needed_at) if line.chambers else None,
-        comes_back_ml=rest if _keeps(line) else Decimal(0),
+        name=line.label_code or line.recipe.title,
+        coded=bool(line.label_code),
+        volume=plain(line.total_ml),
+        chambers=f"{line.chambers}, filled at {filled:%H:%M}" if line.chambers else "none",
+        back=back,
     )
+
+
+def plain(value: Decimal) -> str:
+    """A decimal without trailing noughts."""
+    return format_quantity(value.normalize(), "", digits=12)
 
 
 def _in_chambers(line: RequisitionLine) -> Decimal:

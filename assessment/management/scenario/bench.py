@@ -7,6 +7,7 @@ from decimal import Decimal
 
 from assessment.management.scenario.measuring import TruePaper, develop, read
 from assessment.management.scenario.photographing import picture_of
+from assessment.management.scenario.shelf import bottle_for
 from practicals.actions.add_photo import add_photo
 from practicals.actions.apply_lane import apply_lane
 from practicals.actions.fill_chamber import fill_chamber
@@ -17,6 +18,7 @@ from practicals.actions.take_register import take_register
 from practicals.models import Attendance, Chamber, Paper, ReadingSet, Session, User
 from reagents.actions.record_batch import AmountEntry, record_batch
 from reagents.calculations.prep_plan import plan_for
+from reagents.calculations.stock import form_factor
 from reagents.documents.prep_list import wanted_of
 from reagents.models import Batch, RequisitionLine
 
@@ -49,7 +51,21 @@ def make_batch(line: RequisitionLine, *, technician: User, made_at: datetime, rn
         measured = (wanted * (1 + error)).quantize(Decimal("0.001"))
         part = parts[measure.key]
         lot = f"Q{rng.randint(1000, 9999)}"
-        amounts.append(AmountEntry(part=part, unit=measure.unit, wanted=wanted, measured=measured, lot=lot))
+        bottle = bottle_for(measure.substance, now=made_at)
+        if bottle and measure.unit == "g":
+            factor = form_factor(measure.substance, bottle.form, bottle.purity_percent)
+            wanted, measured = ((value * factor).quantize(Decimal("0.0001")) for value in (wanted, measured))
+        amounts.append(
+            AmountEntry(
+                part=part,
+                unit=measure.unit,
+                wanted=wanted,
+                measured=measured,
+                lot=bottle.lot if bottle else lot,
+                vessel=measure.vessel[:80],
+                container=bottle,
+            )
+        )
     hours = line.recipe.shelf_life_hours
     return record_batch(
         by=technician,

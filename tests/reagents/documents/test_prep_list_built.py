@@ -27,7 +27,8 @@ def test_same_recipes_are_combined_and_others_are_not(cast):
     assert first.plan.wanted.total_ml == Decimal(150)
     assert [goes.title for goes in first.destinations] == ["Amino acids on paper", "Second"]
     assert len(second.destinations) == 1
-    assert [item.together for room in made.rooms for one in room.deliveries for item in one.equipment] == [7, 7]
+    (room,) = made.rooms
+    assert [item.together for one in room.deliveries for item in one.equipment] == [7, 7]
 
 
 def test_two_labels_of_one_recipe_are_two_bottles(cast):
