@@ -75,7 +75,7 @@ def plan_for(wanted: Wanted) -> PrepPlan:
     )
     try:
         measured = _measured(plan)
-        return replace(_told_apart(measured), stocks=_stocks(measured))
+        return replace(_told_apart(measured), stocks=stocks_first([measured]))
     except (ImpossibleProportion, ImpossibleSolution, NoVessel) as trouble:
         return replace(plan, doubts=(*plan.doubts, f"This cannot be worked out: {trouble}"))
 
@@ -115,31 +115,31 @@ def _measured(plan: PrepPlan) -> PrepPlan:
     )
 
 
-def _stocks(plan: PrepPlan) -> tuple[PrepPlan, ...]:
-    """What is made first for this liquid: the stocks of its stocks, then its own, each with some to spare."""
-    found: list[PrepPlan] = []
+def _taken(plan: PrepPlan) -> list[Wanted]:
+    """What one liquid takes of its own stocks, with some to spare."""
     amounts = {measure.key: measure for measure in plan.measures}
+    found = []
     for part in plan.wanted.parts:
         stock, measure = part.made_from, amounts.get(part.key)
         if stock is None or measure is None or measure.wanted is None:
             continue
-        needed = measure.wanted * (1 + STOCK_TO_SPARE)
         shown = format_quantity(measure.wanted.normalize(), measure.unit)
-        made = plan_for(
+        needed = Filling(
+            measure.wanted * (1 + STOCK_TO_SPARE),
+            for_what=f"{shown} for “{plan.wanted.title}” and a tenth to spare.",
+        )
+        found.append(
             Wanted(
                 title=stock.title,
                 kind=STOCK,
                 parts=stock.parts,
-                fillings=(
-                    Filling(needed, for_what=f"{shown} for “{plan.wanted.title}” and a tenth to spare."),
-                ),
+                fillings=(needed,),
                 cautions=stock.cautions,
                 made_on_the_day=stock.made_on_the_day,
                 shelf_life_hours=stock.shelf_life_hours,
             )
         )
-        found += [*made.stocks, made]
-    return tuple(found)
+    return found
 
 
 def stocks_first(plans: Iterable[PrepPlan]) -> tuple[PrepPlan, ...]:
@@ -153,23 +153,51 @@ def stocks_first(plans: Iterable[PrepPlan]) -> tuple[PrepPlan, ...]:
     Returns
     -------
     tuple of PrepPlan
-        The plans of the stocks; a stock is planned again for the sum of what is taken of it [mL].
+        The plans of the stocks, those of a stock before it [mL].
 
     References
     ----------
     .. [1] Same recipe, made once: `recipe_tree.canonical`.
     """
-    together: dict[object, Wanted] = {}
+    waiting: dict[object, Wanted] = {}
     for plan in plans:
-        for stock in plan.stocks:
-            try:
-                key: object = (stock.wanted.title, canonical(stock.wanted.parts))
-            except ImpossibleProportion:
-                key = stock.wanted
-            before = together.get(key)
-            fillings = (*(before.fillings if before else ()), *stock.wanted.fillings)
-            together[key] = replace(stock.wanted, fillings=fillings)
-    return tuple(plan_for(wanted) for wanted in together.values())
+        _add(waiting, _taken(plan))
+    made: list[PrepPlan] = []
+    while waiting:
+        # What another one still waiting takes from is planned after it, when all that is taken is known.
+        key = next(key for key, one in waiting.items() if not _taken_by_others(one, waiting.values()))
+        plan = plan_for(waiting.pop(key))
+        _add(waiting, _taken(plan))
+        made.append(replace(plan, stocks=()))
+    return tuple(reversed(made))
+
+
+def _same_stock(title: str, parts: tuple[PartWanted, ...]) -> object:
+    try:
+        return title, canonical(parts)
+    except ImpossibleProportion:
+        return title, parts
+
+
+def _add(waiting: dict[object, Wanted], taken: Iterable[Wanted]) -> None:
+    for one in taken:
+        key = _same_stock(one.title, one.parts)
+        before = waiting[key].fillings if key in waiting else ()
+        waiting[key] = replace(one, fillings=(*before, *one.fillings))
+
+
+def _taken_by_others(one: Wanted, waiting: Iterable[Wanted]) -> bool:
+    key = _same_stock(one.title, one.parts)
+    return any(key in _keys_within(other.parts) for other in waiting)
+
+
+def _keys_within(parts: tuple[PartWanted, ...]) -> set[object]:
+    found: set[object] = set()
+    for part in parts:
+        if part.made_from:
+            found.add(_same_stock(part.made_from.title, part.made_from.parts))
+            found |= _keys_within(part.made_from.parts)
+    return found
 
 
 def _mixture(parts: tuple[PartWanted, ...], total_ml: Decimal) -> MixturePlan | None:

@@ -192,6 +192,33 @@ def test_a_stock_wanted_by_two_liquids_is_made_once():
     assert "“Two”" in stock.how[1]
 
 
+def test_a_stock_of_two_stocks_is_planned_for_what_both_take():
+    # Hand-worked: two working solutions take 10 mL and 20 mL of the middle stock, 33 mL with a tenth,
+    # made in a 50 mL flask; that takes 5 mL of the strong one, 5.5 mL with a tenth to spare.
+    strong = MadeFrom("Strong", "solution", (PartWanted(1, "glycine", D(1), MOLAR), WATER))
+    middle = MadeFrom(
+        "Middle", "solution", (PartWanted(1, "glycine", D("0.1"), MOLAR, made_from=strong), WATER)
+    )
+    part = PartWanted(1, "glycine", D("0.01"), MOLAR, made_from=middle)
+    plans = [plan_for(working(part, title="One")), plan_for(working(part, title="Two", total="200"))]
+    first, second = stocks_first(plans)
+    assert (first.wanted.title, second.wanted.title) == ("Strong", "Middle")
+    assert (second.wanted.total_ml, second.made_ml) == (D("33.0"), D(50))
+    assert (first.wanted.total_ml, len(first.how)) == (D("5.5"), 2)
+
+
+def test_a_stock_used_at_two_depths_is_made_once():
+    strong = MadeFrom("Strong", "solution", (PartWanted(1, "glycine", D(1), MOLAR), WATER))
+    middle = MadeFrom(
+        "Middle", "solution", (PartWanted(1, "glycine", D("0.1"), MOLAR, made_from=strong), WATER)
+    )
+    deep = PartWanted(1, "glycine", D("0.01"), MOLAR, made_from=middle)
+    flat = PartWanted(1, "glycine", D("0.1"), MOLAR, made_from=strong)
+    for order in ((deep, flat), (flat, deep)):
+        titles = [one.wanted.title for one in stocks_first(plan_for(working(part)) for part in order)]
+        assert titles == ["Strong", "Middle"]
+
+
 def test_a_stock_may_be_a_part_by_volume():
     parts = (
         PartWanted(1, "acid stock", D(1), PARTS, made_from=OTHER),
