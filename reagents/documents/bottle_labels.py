@@ -184,9 +184,10 @@ def _remarks(
     said = [f"{papers}; {free} of the last one's {sheet.positions} labels stay free after these."]
     if size.large_enough:
         said.append(size.sentence)
-    if signs:
-        said.append(f"Pictograms have sides of {fitted.side:.1f} mm.")
-    said.append(f"The letters' x-height is {fitted.letters * x_height():.1f} mm.")
+    if signs and fitted.side >= float(size.least.pictogram_mm):
+        said.append(f"The pictograms' sides are {fitted.side:.0f} mm.")
+    if _x_height(fitted) >= float(size.least.x_height_mm):
+        said.append(f"The letters' x-height is {_x_height(fitted):.1f} mm.")
     return tuple(said)
 
 
@@ -199,7 +200,7 @@ def _warnings(size: SizeVerdict, fitted: Fitted, signs: int) -> tuple[str, ...]:
             f"The pictograms' sides are {fitted.side:.0f} mm; {least.pictogram_mm} mm are wanted if possible "
             f"and {least.least_pictogram_mm} mm are the least. A larger label has room for them."
         )
-    height = round(fitted.letters * x_height(), 2)
+    height = _x_height(fitted)
     if height < float(least.x_height_mm):
         said.append(
             f"The letters' x-height is {height:.1f} mm; the European Union asks for {least.x_height_mm} mm "
@@ -211,3 +212,7 @@ def _warnings(size: SizeVerdict, fitted: Fitted, signs: int) -> tuple[str, ...]:
             "A larger label has room for all."
         )
     return tuple(said)
+
+
+def _x_height(fitted: Fitted) -> float:
+    return round(fitted.letters * x_height(), 2)

@@ -53,11 +53,17 @@ class LabelForm(forms.Form):
             "container": f"{container.normalize():f}",
             "layer": layer,
         }
+        self.chosen_sheet = "sheet" in sent
         super().__init__(_filled(sent, usual), **more)
         _offer(self.fields["sheet"], [(uuid, sheet.name) for uuid, sheet in self.sheets.items()])
 
     def clean_sheet(self) -> LabelSheet:
         return self.sheets[self.cleaned_data["sheet"]]
+
+    def suggest(self, sheet: LabelSheet) -> None:
+        """Offer a sheet where none was chosen yet."""
+        self.data["sheet"] = str(sheet.uuid)  # type: ignore[index]
+        self.cleaned_data["sheet"] = sheet
 
     def refuse(self, trouble: ImpossibleSheet) -> None:
         field = FIELDS.get(trouble.field, trouble.field)
@@ -95,9 +101,9 @@ class RackForm(LabelForm):
     )
 
     def __init__(self, sent: QueryDict, *, batches: Sequence[Batch], container: Decimal, **more: Any) -> None:
-        if not sent:
+        if not sent:  # nothing was chosen yet
             sent = sent.copy()
-            sent.setlist("vials", [str(batch.uuid) for batch in batches])
+            sent.setlist("vials", [str(batch.uuid) for batch in batches if _in_vials(batch)])
         super().__init__(sent, container=container, **more)
         _offer(self.fields["vials"], [(str(batch.uuid), _vial(batch)) for batch in batches])
         self.batches = batches
@@ -186,6 +192,11 @@ def _filled(sent: QueryDict, usual: dict[str, str]) -> QueryDict:
         if name not in filled:
             filled[name] = value
     return filled
+
+
+def _in_vials(batch: Batch) -> bool:
+    """Solutions such as standards and unknowns stand in vials; what fills chambers or is sprayed does not."""
+    return bool(batch.recipe.kind == batch.recipe.Kind.SOLUTION)
 
 
 def _vial(batch: Batch) -> str:

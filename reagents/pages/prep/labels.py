@@ -18,7 +18,7 @@ from reagents.calculations.label_layout import ImpossibleSheet
 from reagents.documents.bottle_labels import CannotPrint, LabelRun, label_run, labels_pdf, sheet_of
 from reagents.documents.label_contents import layers_of
 from reagents.documents.label_words import Label, bottle_label, rack_label
-from reagents.models import Batch
+from reagents.models import Batch, LabelSheet
 from reagents.pages.prep.label_forms import BottleForm, LabelForm, RackForm
 from reagents.pages.prep.label_reading import vials_of
 from reagents.pages.prep.reading import batch_or_404, requisition_or_404
@@ -101,20 +101,38 @@ def _run(form: LabelForm, label: Callable[[], Label]) -> LabelRun | None:
     """The labels laid out; else None, with the reason on the form."""
     if not form.sheets or not form.is_valid():
         return None
-    values = form.cleaned_data
+    made = label()
+    if not form.chosen_sheet:
+        form.suggest(_best_sheet(form, made))
     try:
-        return label_run(
-            label(),
-            sheet=sheet_of(values["sheet"]),
-            start=values["start"],
-            copies=values["copies"],
-            container_ml=values["container"],
-        )
+        return _laid(form, made, form.cleaned_data["sheet"])
     except ImpossibleSheet as trouble:
         form.refuse(trouble)
     except (CannotPrint, TooSmall) as trouble:
         form.add_error("sheet", str(trouble))
     return None
+
+
+def _laid(form: LabelForm, label: Label, sheet: LabelSheet) -> LabelRun:
+    return label_run(
+        label,
+        sheet=sheet_of(sheet),
+        start=form.cleaned_data["start"],
+        copies=form.cleaned_data["copies"],
+        container_ml=form.cleaned_data["container"],
+    )
+
+
+def _best_sheet(form: LabelForm, label: Label) -> LabelSheet:
+    """What to offer first: the smallest labels that raise the fewest warnings."""
+    found = []
+    for sheet in form.sheets.values():
+        try:
+            run = _laid(form, label, sheet)
+        except (ImpossibleSheet, CannotPrint, TooSmall):
+            continue
+        found.append((len(run.warnings), sheet.width_mm * sheet.height_mm, sheet.pk, sheet))
+    return min(found)[-1] if found else next(iter(form.sheets.values()))
 
 
 def _page(

@@ -80,6 +80,15 @@ def test_it_opens_ready_to_print(technician, batch, sheet):
     assert "Butan-1-ol mixture" in page_texts(answer.content)[0]
 
 
+def test_the_smallest_sheet_without_a_warning_is_offered_and_a_choice_is_kept(technician, batch, sheet):
+    large = make_label_sheet("8 to a sheet", **EIGHT)
+    make_label_sheet("4 to a sheet", **{**EIGHT, "rows": 2, "height_mm": 148, "pitch_down_mm": 148})
+    page = text(technician.get(page_of(batch)))
+    assert f'<option value="{large.uuid}" selected>' in page
+    page = text(technician.get(page_of(batch, sheet=sheet.uuid)))
+    assert f'<option value="{sheet.uuid}" selected>' in page
+
+
 def test_start_and_count_are_kept_and_shown(technician, batch, sheet):
     page = text(technician.get(page_of(batch, start=15, copies=4, container="0,25 L")))
     assert 'value="15"' in page
@@ -121,7 +130,7 @@ def test_a_larger_container_is_printed_on_a_larger_label(technician, batch, shee
     large = make_label_sheet("8 to a sheet", **EIGHT)
     page = text(technician.get(page_of(batch, sheet=large.uuid, container="2 L")))
     assert "over 0.5 to 3 L" in page
-    assert "sides of 16.0 mm" in page
+    assert "sides are 16 mm" in page
 
 
 def test_a_mixture_that_splits_asks_for_the_layer(cast, technician, sheet):
