@@ -1,7 +1,7 @@
 """Worked examples printed by others, kept in `tests/published/reagents_prep_worked_examples.csv`.
 
 P cases have printed answers (OpenStax, Chemistry 2e, modules m68703 and m68704, and the pages named by
-`source_key`); R and W cases are hand-worked and check the code against the rule, not against the world; F cases
+`source_key`); R and W cases are hand-worked: they check the code against the rule, not the world. F cases
 are practice. V and L cases stand in `test_ventilation.py` and `test_hazards.py`.
 """
 
@@ -150,7 +150,7 @@ PHASES = {"one phase": "one", "two phases, use the upper": "two", "borderline: t
 
 @pytest.mark.parametrize("case", [c for c in cases() if c["kind"] == "phase"], ids=lambda c: c["case_id"])
 def test_phases_common_practice_and_a_published_method(case):
-    # 12:3:5 and 4:1:1 single, 4:1:5 separated: common practice, no source. 4:1:3 was separated and its organic
+    # 12:3:5 and 4:1:1 single, 4:1:5 separated: common practice, no source. 4:1:3 was separated, its organic
     # layer used (source key paper_413); the curve leaves it open.
     given = json.loads(case["inputs_json"], parse_float=Decimal, parse_int=Decimal)
     names = {"butanol": "butan-1-ol", "acetic": "ethanoic acid", "water": "water"}
