@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from reagents.calculations.label_layout import pictogram_width
+from reagents.calculations.label_size import pictogram_width
 
 #: Advance of a text set in bold or not, for letters of size 1.
 Measure = Callable[[str, bool], float]

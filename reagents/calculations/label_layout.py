@@ -1,9 +1,10 @@
-"""Where each label of a sheet lies, and how large label, pictogram and letters must be for a container."""
+"""Where each label of a sheet lies, counted row by row from any position."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
-from math import sqrt
+
+from reagents.calculations.quantities import format_quantity
 
 A4_MM = (Decimal(210), Decimal(297))
 MOST_LABELS = 400
@@ -12,8 +13,6 @@ UNPRINTED_MM = Decimal(4)
 #: Within a label nothing stands nearer to its edge than this, so that a small slip of the feed does no harm.
 MARGIN_MM = Decimal("1.5")
 LEAST_MARGIN_MM = Decimal("0.5")
-#: A pictogram covers a fifteenth of the smallest label (CLP Annex I, 1.2.1.3).
-SHARE_OF_LABEL = Decimal(15)
 
 
 class ImpossibleSheet(ValueError):
@@ -54,39 +53,6 @@ class Place:
     top_mm: Decimal
     printed_left_mm: Decimal
     printed_top_mm: Decimal
-
-
-@dataclass(frozen=True)
-class LeastSize:
-    """The smallest label for a container, and its pictogram and letters; `firm` unless only "if possible"."""
-
-    container: str
-    width_mm: Decimal
-    height_mm: Decimal
-    pictogram_mm: Decimal
-    least_pictogram_mm: Decimal
-    x_height_mm: Decimal
-    firm: bool
-
-
-@dataclass(frozen=True)
-class SizeVerdict:
-    """Whether a label is large enough; `refused` where it must not be used, else a warning or nothing."""
-
-    least: LeastSize
-    large_enough: bool
-    refused: bool
-    sentence: str
-
-
-# Up to and including [mL]; label, pictogram wanted and at least, x-height [mm]; whether the size is firm.
-_SIZES = (
-    (500, "up to 0.5 L", 52, 74, 16, 10, "1.2", False),
-    (3_000, "over 0.5 to 3 L", 52, 74, 16, 10, "1.4", False),
-    (50_000, "over 3 to 50 L", 74, 105, 23, 23, "1.8", True),
-    (500_000, "over 50 to 500 L", 105, 148, 32, 32, "2.0", True),
-    (None, "over 500 L", 148, 210, 46, 46, "2.0", True),
-)
 
 
 def check_sheet(sheet: Sheet) -> None:
@@ -223,162 +189,6 @@ def _printed(size: Decimal, start: Decimal, count: int, pitch: Decimal, paper: D
     return size - max(lost, 2 * MARGIN_MM)
 
 
-def least_size(container_ml: Decimal) -> LeastSize:
-    """The smallest label for a container, with the sides of its pictograms and its smallest letters.
-
-    Parameters
-    ----------
-    container_ml : Decimal
-        What the container holds when full [mL].
-
-    Returns
-    -------
-    LeastSize
-        Lengths [mm]; the label either way round.
-
-    Raises
-    ------
-    ImpossibleSheet
-        When the container is not above zero.
-
-    References
-    ----------
-    .. [1] Regulation (EC) No 1272/2008 (CLP), Annex I, 1.2.1.4, Table 1.3: labels and pictograms.
-    .. [2] Regulation (EU) 2024/2865: x-heights, applied in the EU from 1 January 2028 (read second hand).
-    """
-    if not container_ml.is_finite() or container_ml <= 0:
-        raise ImpossibleSheet("container", "The container must hold more than 0 mL.")
-    row = next(row for row in _SIZES if row[0] is None or container_ml <= row[0])
-    _, said, wide, high, wanted, least, letters, firm = row
-    return LeastSize(
-        container=said,
-        width_mm=Decimal(wide),
-        height_mm=Decimal(high),
-        pictogram_mm=Decimal(wanted),
-        least_pictogram_mm=Decimal(least),
-        x_height_mm=Decimal(letters),
-        firm=firm,
-    )
-
-
-def pictogram_side(container_ml: Decimal) -> Decimal:
-    """Side of the red diamond that is wanted on a container's label.
-
-    The larger of the table's and of what a fifteenth of the smallest label asks for, to a tenth.
-
-    Parameters
-    ----------
-    container_ml : Decimal
-        What the container holds when full [mL].
-
-    Returns
-    -------
-    Decimal
-        Side of the diamond, not its width across the corners [mm].
-
-    Raises
-    ------
-    ImpossibleSheet
-        When the container is not above zero.
-
-    References
-    ----------
-    .. [1] Regulation (EC) No 1272/2008 (CLP), Annex I, 1.2.1.3 and Table 1.3.
-    """
-    least = least_size(container_ml)
-    by_area = (least.width_mm * least.height_mm / SHARE_OF_LABEL).sqrt()
-    return max(least.pictogram_mm, by_area.quantize(Decimal("0.1")))
-
-
-def pictogram_width(side_mm: float) -> float:
-    """How much room a pictogram needs across: it stands on a corner.
-
-    Parameters
-    ----------
-    side_mm : float
-        Side of the red diamond [mm].
-
-    Returns
-    -------
-    float
-        side x square root of 2 [mm].
-
-    References
-    ----------
-    .. [1] UN GHS, 1.4.10.4.2.3: a square set at a point.
-    """
-    return side_mm * sqrt(2)
-
-
-def pictograms_across(width_mm: float, side_mm: float) -> int:
-    """How many pictograms stand side by side.
-
-    Parameters
-    ----------
-    width_mm : float
-        Room across [mm].
-    side_mm : float
-        Side of the red diamond [mm].
-
-    Returns
-    -------
-    int
-        Whole pictograms [-].
-
-    References
-    ----------
-    .. [1] UN GHS, 1.4.10.4.2.3: a square set at a point, side x square root of 2 across.
-    """
-    return int(width_mm / pictogram_width(side_mm) + 1e-9) if side_mm > 0 else 0
-
-
-def judge_size(sheet: Sheet, container_ml: Decimal) -> SizeVerdict:
-    """Whether a label is large enough for a container, in a sentence.
-
-    Parameters
-    ----------
-    sheet : Sheet
-        The sheet [mm].
-    container_ml : Decimal
-        What the container holds when full [mL].
-
-    Returns
-    -------
-    SizeVerdict
-        Refused where the smallest size is firm (over 3 L), a warning where it holds "if possible".
-
-    Raises
-    ------
-    ImpossibleSheet
-        When the container is not above zero.
-
-    References
-    ----------
-    .. [1] Regulation (EC) No 1272/2008 (CLP), Annex I, 1.2.1.4, Table 1.3.
-    """
-    least = least_size(container_ml)
-    own, wanted = sorted((sheet.width_mm, sheet.height_mm)), (least.width_mm, least.height_mm)
-    enough = own[0] >= wanted[0] and own[1] >= wanted[1]
-    size = f"{least.width_mm} × {_mm(least.height_mm)}"
-    label = f"{_bare(sheet.width_mm)} × {_mm(sheet.height_mm)}"
-    if enough:
-        said = (
-            f"A container of {least.container} needs a label of at least {size}{_possibly(least)}; "
-            f"{label} will do."
-        )
-    elif least.firm:
-        said = (
-            f"A label of {label} is too small: a container of {least.container} needs at least {size}. "
-            "Choose a sheet with larger labels."
-        )
-    else:
-        said = (
-            f"A label of {label} is smaller than the {size} that a container of {least.container} should "
-            "have if possible. Use a larger label wherever it can be stuck on."
-        )
-    return SizeVerdict(least, enough, not enough and least.firm, said)
-
-
 def free_positions(sheet: Sheet, laid: Sequence[Place]) -> int:
     """How many labels of the last sheet stay free after the last one printed.
 
@@ -402,14 +212,5 @@ def free_positions(sheet: Sheet, laid: Sequence[Place]) -> int:
     return sheet.positions - ((last.row - 1) * sheet.columns + last.column)
 
 
-def _possibly(least: LeastSize) -> str:
-    return "" if least.firm else " if possible"
-
-
-def _bare(value: Decimal) -> str:
-    text = f"{value:f}"
-    return text.rstrip("0").rstrip(".") if "." in text else text
-
-
 def _mm(value: Decimal) -> str:
-    return f"{_bare(value)}\N{NO-BREAK SPACE}mm"
+    return format_quantity(value.normalize(), "mm")

@@ -10,17 +10,8 @@ from typing import Any
 from django.utils.safestring import SafeString
 
 from reagents.calculations.label_fit import Fitted, Limits, fit
-from reagents.calculations.label_layout import (
-    A4_MM,
-    Place,
-    Sheet,
-    SizeVerdict,
-    free_positions,
-    judge_size,
-    pictogram_side,
-    places,
-    printed_size,
-)
+from reagents.calculations.label_layout import A4_MM, Place, Sheet, free_positions, places, printed_size
+from reagents.calculations.label_size import SizeVerdict, judge_size, pictogram_side
 from reagents.calculations.preparation import Sign
 from reagents.documents.label_words import Label
 from reagents.documents.letter_widths import letter_width, x_height

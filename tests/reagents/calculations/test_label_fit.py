@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from reagents.calculations.label_fit import Limits, TooSmall, Words, fit, wrap
-from reagents.calculations.label_layout import pictogram_width
+from reagents.calculations.label_size import pictogram_width
 
 LIMITS = Limits(wanted_side=16, least_side=10, wanted_letters=2.3, least_letters=1.9, qr=13)
 WORDS = Words(
