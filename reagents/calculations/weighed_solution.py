@@ -66,6 +66,11 @@ class SolidWeighed:
     doubts: tuple[str, ...]
 
     @property
+    def shown(self) -> str:
+        """The mass as the balance shows it."""
+        return format_quantity(self.rounded_g, "g", digits=9)
+
+    @property
     def strengths(self) -> tuple[str, ...]:
         """The strength in mol/L and % w/v, where they are known, four digits at most."""
         known = ((self.mol_per_l, "mol/L"), (self.percent_wv, "% w/v"))

@@ -14,6 +14,7 @@ from reagents.calculations.preparation import (
     PARTS_BY_MASS,
     PERCENT_VV,
     PERCENT_WW,
+    TO_VOLUME,
     PartWanted,
 )
 from reagents.calculations.proportions import ImpossibleProportion
@@ -227,6 +228,15 @@ class SolutionForm(forms.Form):
         for name in ("name", "solvent"):
             self.fields[name].widget.attrs["list"] = "substances"
 
+    def parts(self) -> list[PartWanted]:
+        """The solution as a recipe, for its hazards."""
+        given = self.cleaned_data
+        strength, unit = given["strength"]
+        return [
+            PartWanted(1, given["name"], strength, unit),
+            PartWanted(2, given["solvent"], None, TO_VOLUME),
+        ]
+
     def weighed(self) -> SolidWeighed:
         given = self.cleaned_data
         volume, mass = given["amount"]
@@ -269,6 +279,14 @@ class DilutionForm(forms.Form):
     def __init__(self, *given: Any, **more: Any) -> None:
         super().__init__(*given, **more)
         self.fields["name"].widget.attrs["list"] = "substances"
+
+    def parts(self) -> list[PartWanted]:
+        """The finished solution in water as a recipe, for its hazards; empty without a name."""
+        given = self.cleaned_data
+        strength, unit = given["wanted"]
+        if not given["name"]:
+            return []
+        return [PartWanted(1, given["name"], strength, unit), PartWanted(2, "water", None, TO_VOLUME)]
 
     def diluted(self) -> tuple[Dilution, str]:
         """The dilution, and what was taken from the table of substances for it."""

@@ -7,7 +7,9 @@ from django.shortcuts import render
 from django.urls import reverse
 from django.views.decorators.http import require_safe
 
+from reagents.calculations.mixture_sheet import liquids_to_label
 from reagents.calculations.prep_plan import cautions_of
+from reagents.calculations.preparation import PartWanted
 from reagents.calculations.ternary import ternary_diagram
 from reagents.pages.prep.calculator_forms import (
     REFUSALS,
@@ -66,6 +68,8 @@ def solution(request: HttpRequest) -> HttpResponse:
             context["found"] = form.weighed()
         except REFUSALS as trouble:
             context["trouble"] = str(trouble)
+        else:
+            context |= _hazards(form.parts())
     return render(request, "reagents/prep/calculators_solution.html", context)
 
 
@@ -78,6 +82,8 @@ def dilution(request: HttpRequest) -> HttpResponse:
             context["found"], context["taken"] = form.diluted()
         except REFUSALS as trouble:
             context["trouble"] = str(trouble)
+        else:
+            context |= _hazards(form.parts())
     return render(request, "reagents/prep/calculators_dilution.html", context)
 
 
@@ -92,6 +98,12 @@ def series(request: HttpRequest) -> HttpResponse:
             context["trouble"] = str(trouble)
         context["unit"] = form.cleaned_data["stock"][1]
     return render(request, "reagents/prep/calculators_series.html", context)
+
+
+def _hazards(parts: list[PartWanted]) -> dict[str, Any]:
+    if not parts:
+        return {}
+    return {"liquids": liquids_to_label(parts, None), "cautions": cautions_of(parts)}
 
 
 def _around(title: str) -> dict[str, Any]:

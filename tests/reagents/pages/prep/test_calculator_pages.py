@@ -107,7 +107,9 @@ def test_the_layers_of_a_mixture_that_splits_are_shown_apart(page):
 
 def test_a_fifth_of_a_gram_is_four_percent_off_and_a_stock_is_offered(page):
     said = words(page("solution"))
-    assert "Weigh 0.2 g of ninhydrin" in said
+    assert "Weigh 0.20 g of ninhydrin" in said
+    assert "H225" in said  # of the ethanol; and its caution
+    assert "no flames or sparks" in said
     assert "uncertain by about 4 %" in said
     assert "weigh 2 g and make it up to 100 mL with ethanol" in said
     assert "500 mL takes 1.00 g" in said
@@ -125,6 +127,9 @@ def test_two_molar_acid_from_the_bottle(page):
     assert "Take 11.5 mL (25 mL graduated pipette) of the stock, for 100 mL." in said
     assert "11.48 mL exactly" in said
     assert "acid goes into water" in said
+    assert "Pure (glacial) ethanoic acid freezes near 16.6" in said
+    assert "H315: Irritates skin." in said  # 2 mol/L is 11.8 % w/w: hand-worked CLP case L07
+    assert "H314" not in said
 
 
 def test_a_density_that_is_not_entered_is_taken_aloud(page):
