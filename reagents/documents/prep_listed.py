@@ -101,11 +101,6 @@ class ListedLiquid:
     remarks: tuple[tuple[str, tuple[str, ...]], ...] = ()
 
     @property
-    def signs(self) -> tuple[Sign, ...]:
-        """Signs of its cautions, each once."""
-        return tuple(dict.fromkeys(sign for caution in self.cautions for sign in caution.signs))
-
-    @property
     def state_word(self) -> str:
         return STATES[self.state][0]
 
@@ -119,6 +114,42 @@ class ListedLiquid:
 
 
 @dataclass(frozen=True)
+class MadeAlike:
+    """Liquids that are made in the very same way; on paper they share a table, cautions and steps."""
+
+    liquids: tuple[ListedLiquid, ...]
+
+    @property
+    def first(self) -> ListedLiquid:
+        return self.liquids[0]
+
+    @property
+    def filled(self) -> Measure | None:
+        """What each of them is filled up with, and to what."""
+        return next((measure for measure in self.first.plan.measures if measure.fills_up), None)
+
+    @property
+    def cautions(self) -> tuple[Cautions, ...]:
+        return tuple(caution for liquid in self.liquids for caution in liquid.cautions)
+
+    @property
+    def signs(self) -> tuple[Sign, ...]:
+        """Signs of the cautions, each once."""
+        return tuple(dict.fromkeys(sign for caution in self.cautions for sign in caution.signs))
+
+    @property
+    def said_before(self) -> tuple[tuple[str, int], ...]:
+        """What was said at another liquid, as long as that is none of these."""
+        own = {liquid.number for liquid in self.liquids}
+        said = [(about, number) for liquid in self.liquids for about, number in liquid.said_before]
+        return tuple(dict.fromkeys((about, number) for about, number in said if number not in own))
+
+    @property
+    def remarks(self) -> tuple[tuple[str, tuple[str, ...]], ...]:
+        return tuple(remark for liquid in self.liquids for remark in liquid.remarks)
+
+
+@dataclass(frozen=True)
 class Bench:
     """What is made at one place on one day."""
 
@@ -127,13 +158,12 @@ class Bench:
     liquids: tuple[ListedLiquid, ...]
 
     @property
-    def sets(self) -> tuple[tuple[ListedLiquid, ...], ...]:
-        """Liquids that are made in the very same way, together: on paper they share a table and its steps."""
+    def sets(self) -> tuple[MadeAlike, ...]:
         found: dict[tuple[object, ...], list[ListedLiquid]] = {}
         for liquid in self.liquids:
             alone = liquid.number if liquid.plan.doubts or not liquid.way else 0
             found.setdefault((liquid.way, alone), []).append(liquid)
-        return tuple(tuple(several) for several in found.values())
+        return tuple(MadeAlike(tuple(several)) for several in found.values())
 
     @property
     def time(self) -> str:
