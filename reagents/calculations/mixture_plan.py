@@ -2,18 +2,19 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from decimal import Decimal
+from decimal import ROUND_CEILING, Decimal
 from functools import lru_cache
 
 from reagents.calculations.glassware import NoVessel, Vessel, measuring, round_up_keeping_ratio
 from reagents.calculations.mixing import mixing_order
 from reagents.calculations.preparation import Measure, PartWanted
-from reagents.calculations.proportions import Part, Share, volumes_for
+from reagents.calculations.proportions import LARGEST_TOTAL_ML, Part, Share, volumes_for
 from reagents.calculations.quantities import format_quantity
 from reagents.calculations.ratio_tolerance import MeasuredPart, ratio_tolerance
 
 # More of it than this only to keep the ratio exact would be poured away: common practice, no source.
 MOST_MORE = Decimal("1.05")
+SMALLEST_ML = Decimal("0.34")  # a third of a 1 mL graduated pipette, on its divisions
 BEFORE_MIXING = (
     "Measure each part by itself before mixing, and do not fill up to a mark: liquids that mix shrink a "
     "little, so slightly less than the sum is in the bottle."
@@ -74,7 +75,7 @@ def mixture_plan(
         kept = None
     measures, shares, doubts = [], [], []
     for part, share in zip(parts, kept or exact, strict=True):
-        measure, trouble = _measure(part, share, available)
+        measure, trouble = _measure(part, share, total_ml, available)
         measures.append(measure)
         shares.append(replace(share, volume_ml=measure.wanted or share.volume_ml))
         doubts += trouble
@@ -136,20 +137,42 @@ def _kept_ratio(
     return tuple(kept)
 
 
-def _measure(part: PartWanted, share: Share, available: Sequence[Vessel] | None) -> tuple[Measure, list[str]]:
+def _from_which_total(share: Share, total_ml: Decimal) -> str:
+    """From how much of the mixture on a small part can be measured."""
+    if share.volume_ml >= SMALLEST_ML or share.volume_ml <= 0:
+        return ""
+    least = (total_ml * SMALLEST_ML / share.volume_ml).to_integral_value(rounding=ROUND_CEILING)
+    if least > LARGEST_TOTAL_ML:
+        return ""
+    shown = format_quantity(least, "mL")
+    return f" From {shown} of the mixture on it can be measured; or take it from a weaker stock."
+
+
+def _measure(
+    part: PartWanted, share: Share, total_ml: Decimal, available: Sequence[Vessel] | None
+) -> tuple[Measure, list[str]]:
     try:
         found = measuring(share.volume_ml, available)
     except NoVessel as trouble:
         wanted = share.volume_ml.quantize(Decimal("0.001"))
         shown = format_quantity(wanted, "mL")
         nothing = Measure(part.key, part.substance, "mL", wanted, shown, "no vessel known here", "")
-        return nothing, [f"{part.substance}: {trouble}"]
+        return nothing, [f"{part.substance}: {trouble}{_from_which_total(share, total_ml)}"]
     shown = format_quantity(found.measured_ml, "mL", digits=9)
     if found.fills > 1:
         shown += f" ({found.fills} × {format_quantity(found.per_fill_ml, 'mL', digits=9)})"
     limit = format_quantity(found.tolerance.limit_ml, "mL")
     tolerance = f"± {limit}, about {found.tolerance.expanded_percent:.2g} %"
-    measure = Measure(part.key, part.substance, "mL", found.measured_ml, shown, str(found.vessel), tolerance)
+    measure = Measure(
+        part.key,
+        part.substance,
+        "mL",
+        found.measured_ml,
+        shown,
+        str(found.vessel),
+        tolerance,
+        from_stock=part.made_from is not None,
+    )
     return measure, []
 
 

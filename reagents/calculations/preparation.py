@@ -136,7 +136,10 @@ class Cautions:
 
 @dataclass(frozen=True)
 class Measure:
-    """One part as it is measured out; `wanted` is rounded to what the vessel or balance reads."""
+    """One part as it is measured out; `wanted` is rounded to what the vessel or balance reads.
+
+    With `from_stock` it is a liquid that is made first, not one from the shelf.
+    """
 
     key: int
     substance: str
@@ -146,6 +149,7 @@ class Measure:
     vessel: str
     tolerance: str
     fills_up: bool = False
+    from_stock: bool = False
     remarks: tuple[str, ...] = ()
 
 

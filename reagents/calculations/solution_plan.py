@@ -218,6 +218,7 @@ def _from_stock(part: PartWanted, made: Decimal) -> tuple[Measure, list[str]]:
         shown=shown,
         vessel=str(took.vessel),
         tolerance=f"± {limit}, about {_percent(2 * took.standard_percent)}",
+        from_stock=True,
         remarks=tuple(remarks),
     )
     return measure, []

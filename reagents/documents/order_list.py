@@ -74,7 +74,8 @@ def needs_of(requisitions: Iterable[Requisition], today: date) -> tuple[list[Nee
         day, plan = local(lines[0]).date(), plan_for(wanted_of(lines))
         if not plan.measures:
             unknown.append(f"{plan.wanted.title}: what to measure cannot be worked out.")
-        for measure in plan.measures:
+        # What a stock is made of is needed; the stock itself is not on the shelf.
+        for measure in (one for made in (plan, *plan.stocks) for one in made.measures if not one.from_stock):
             if measure.wanted is None:
                 unknown.append(
                     f"{measure.substance}, for {plan.wanted.title}: its molar mass is not known here."

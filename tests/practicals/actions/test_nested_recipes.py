@@ -5,9 +5,11 @@ from decimal import Decimal
 import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
+from django.urls import reverse
 
 from practicals.actions.add_practical import add_practical
 from reagents.calculations.prep_plan import plan_for
+from reagents.documents.order_list import needs_of
 from reagents.documents.prep_list import wanted_of
 from reagents.models import Recipe, Requisition, RequisitionLine
 from tests.factories import NOW
@@ -56,6 +58,34 @@ def test_a_prep_list_plans_the_stock_first(cast, django_assert_num_queries):
     assert plan.measures[0].shown == "10\u00a0mL"
     (stock,) = plan.stocks
     assert (stock.wanted.title, stock.wanted.total_ml) == ("Glycine stock", Decimal(11))
+
+
+def test_the_order_list_asks_for_what_a_stock_is_made_of_and_not_for_the_stock(cast):
+    # Hand-worked: 100 mL of 0.01 mol/L takes 10 mL of the stock and 11 mL are made at least: 0.1 mol/L x
+    # 75.067 g/mol x 0.011 L = 0.083 g of glycine; a 20 mL flask would take 0.15 g.
+    add_practical(by=None, text=nested(), now=NOW)
+    make_requisition(cast.teacher, recipe("glycine-solution"), total="100")
+    needs, unknown = needs_of(Requisition.objects.for_prep(), NOW.date())
+    by_name = {need.substance: need for need in needs}
+    assert unknown == []
+    assert set(by_name) == {"glycine", "water"}
+    assert Decimal("0.082") <= by_name["glycine"].amount <= Decimal("0.2")
+
+
+def test_the_record_of_a_batch_asks_for_the_stock_taken(cast, as_):
+    add_practical(by=None, text=nested(), now=NOW)
+    requisition = make_requisition(cast.teacher, recipe("glycine-solution"), total="100")
+    line = requisition.lines.get()
+    answer = as_(cast.technician).get(reverse("prep:record_batch", args=[line.uuid]))
+    assert answer.status_code == 200
+    assert "Glycine stock (for glycine), measured" in answer.content.decode()
+
+
+def test_the_stock_stands_on_the_prep_list_before_what_is_made_of_it(cast, as_):
+    add_practical(by=None, text=nested(), now=NOW)
+    requisition = make_requisition(cast.teacher, recipe("glycine-solution"), total="100")
+    page = as_(cast.technician).get(reverse("prep:requisition", args=[requisition.uuid])).content.decode()
+    assert page.index("Stocks to make first") < page.index("Glycine stock (for glycine)")
 
 
 def test_as_many_queries_for_many_stocks_as_for_one(cast):

@@ -133,6 +133,15 @@ def test_depth_is_found_from_the_volume_when_only_that_is_given():
     assert "10.1" in mixture(filling).doubts[0]
 
 
+def test_a_part_too_small_says_from_which_total_on_it_can_be_measured():
+    # Hand-worked: 1 in 1000 of 100 mL is 0.1 mL; a third of the smallest pipette (1 mL) is 0.34 mL on its
+    # divisions, which is 1 in 1000 of 340 mL. A third: common practice, no source.
+    parts = (PartWanted(1, "water", Decimal(999), PARTS), PartWanted(2, "ethanol", Decimal(1), PARTS))
+    (said,) = mixture(Filling(Decimal(100)), parts).doubts
+    assert "From 340\u00a0mL of the mixture on it can be measured; or take it from a weaker stock." in said
+    assert mixture(Filling(Decimal(340)), parts).doubts == ()
+
+
 def test_a_total_below_what_the_chambers_need_is_questioned():
     filling = Filling(Decimal(200), 6, Decimal("50.9"), overage_percent=Decimal(10))
     assert "Ask which is meant" in mixture(filling).doubts[0]
