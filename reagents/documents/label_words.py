@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from decimal import Decimal
 
 from django.utils import timezone
 
@@ -28,14 +29,17 @@ NO_CLASS = "No hazard class by the rules used here; that is no promise that it i
 
 @dataclass(frozen=True)
 class Label:
-    """What stands on one label, before it is laid out; `doubts` are for whoever prints it only."""
+    """What stands on one label, before it is laid out; `doubts` are for whoever prints it only.
 
-    name: str
+    `holds_ml` is what its container holds at least, 0 where that is not known.
+    """
+
     words: Words
     signs: tuple[Sign, ...]
     link: str
     link_says: str
     doubts: tuple[str, ...] = ()
+    holds_ml: Decimal = Decimal(0)
 
 
 def bottle_label(batch: Batch, *, layer: str, link: str, invented: bool = False) -> Label:
@@ -48,7 +52,6 @@ def bottle_label(batch: Batch, *, layer: str, link: str, invented: bool = False)
     hazards, precautions = _sentences([holds.hazards] if holds.hazards else [], named=not code)
     title = code or batch.recipe.title
     return Label(
-        name=f"Labels for {code or batch.code}",
         words=Words(
             title=f"{title}: {holds.layer}" if holds.layer and not code else title,
             contents=(CODED,) if code else (holds.said,),
@@ -75,10 +78,9 @@ def rack_label(title: str, batches: Sequence[Batch], *, link: str, invented: boo
     ends = [batch.use_by for batch in batches if batch.use_by]
     vials = ", ".join(f"{_label_code(batch) or batch.recipe.title} ({batch.code})" for batch in batches)
     return Label(
-        name="Rack label",
         words=Words(
             title=f"Rack: {title}",
-            contents=(f"{len(batches)} vials: {vials}",),
+            contents=(f"{len(batches)} vial{'' if len(batches) == 1 else 's'}: {vials}",),
             signal_word=signal_word_for(every),
             hazards=(*hazards, *_gaps(held, bool(hazards))),
             precautions=precautions,
@@ -95,6 +97,11 @@ def rack_label(title: str, batches: Sequence[Batch], *, link: str, invented: boo
         link_says="QR code that leads to the requisition of these vials",
         doubts=tuple(dict.fromkeys(doubt for one in held for doubt in one.doubts)),
     )
+
+
+def name_on_label(batch: Batch) -> str:
+    """The code of a coded unknown, else that of the batch: a document of that name gives nothing away."""
+    return _label_code(batch) or str(batch.code)
 
 
 def _label_code(batch: Batch) -> str:

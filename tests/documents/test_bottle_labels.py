@@ -1,11 +1,11 @@
 """Labels on paper, measured in the PDF by a reader that knows nothing of the layout."""
 
+from dataclasses import replace
 from decimal import Decimal
 from math import sqrt
 
 import pytest
 
-from reagents.calculations.label_fit import TooSmall
 from reagents.calculations.label_layout import ImpossibleSheet
 from reagents.documents.bottle_labels import CannotPrint, frames_pdf, label_run, labels_pdf, sheet_of
 from reagents.documents.label_words import bottle_label, rack_label
@@ -33,9 +33,17 @@ def batch(cast):
 
 
 def run_of(batch, described=SIXTEEN, start=1, copies=1, container="500", layer=""):
-    label = bottle_label(batch, layer=layer, link=LINK)
+    return run_for([bottle_label(batch, layer=layer, link=LINK)], described, start, copies, container)
+
+
+def run_for(labels, described=SIXTEEN, start=1, copies=1, container="500"):
     return label_run(
-        label, sheet=sheet(described), start=start, copies=copies, container_ml=Decimal(container)
+        labels,
+        name="Labels",
+        sheet=sheet(described),
+        start=start,
+        copies=copies,
+        container_ml=Decimal(container),
     )
 
 
@@ -156,7 +164,7 @@ def test_a_label_too_small_for_its_container_is_refused_in_a_sentence(batch):
 
 def test_a_label_too_small_for_its_words_is_refused_in_a_sentence(batch):
     tiny = {**SIXTEEN, "width_mm": Decimal(30), "height_mm": Decimal(20)}
-    with pytest.raises(TooSmall, match="larger labels"):
+    with pytest.raises(CannotPrint, match=r"“Butan-1-ol mixture”: This label is too small.*larger labels"):
         run_of(batch, tiny)
 
 
@@ -246,15 +254,38 @@ def test_vials_share_a_rack_label_coded_ones_by_code_alone(cast):
     batches = [
         make_batch(line, cast.technician, code=f"24N-AA{place}") for place, line in enumerate(lines, start=1)
     ]
-    label = rack_label("Amino acids on paper", batches, link=LINK)
-    run = label_run(label, sheet=sheet(EIGHT), start=1, copies=1, container_ml=Decimal(10))
+    run = run_for([rack_label("Amino acids on paper", batches, link=LINK)], EIGHT, container="10")
     (text,) = page_texts(labels_pdf(run, created=NOW))
     assert "Glycine, 0.01 mol/L (24N-AA1), X7 (24N-AA2), Spray (24N-AA3)" in text
     assert "L-leucine" not in text
     assert "Unknown of one" not in text
     # The joint hazards are the spray's: ethanol's H225.
     assert "H225" in text
-    assert "GHS02" in {sign.code for sign in run.label.signs}
+    assert "GHS02" in {sign.code for sign in run.designs[0].label.signs}
+
+
+def test_different_bottles_share_a_sheet_each_as_often_as_asked(cast, batch):
+    spray = make_batch(make_requisition(cast.teacher, make_spray()).lines.get(), cast.technician)
+    labels = [bottle_label(one, layer="", link=LINK) for one in (batch, spray)]
+    run = run_for(labels, EIGHT, start=7, copies=2)
+    first, second = page_texts(labels_pdf(run, created=NOW))
+    assert (first.count("Batch 24N-AAA"), first.count("Batch 24N-AAB")) == (2, 0)
+    assert (second.count("Batch 24N-AAA"), second.count("Batch 24N-AAB")) == (0, 2)
+
+
+def test_a_bottle_larger_than_was_said_counts_with_its_own_volume(batch):
+    label = replace(bottle_label(batch, layer="", link=LINK), holds_ml=Decimal(5000))
+    with pytest.raises(CannotPrint, match="over 3 to 50 L needs at least 74 × 105"):
+        run_for([label], SIXTEEN, container="10")
+
+
+def test_a_long_address_gets_a_larger_code(batch):
+    label = bottle_label(batch, layer="", link=LINK)
+    far = replace(label, link=f"http://{'a' * 60}.{'b' * 60}.example/{'c' * 36}")
+    sizes = [run_for([one], EIGHT).designs[0].fitted.qr.size for one in (label, far)]
+    # ISO/IEC 18004, 8-bit bytes at level M: 84 in version 5 (37 squares), 180 in version 9 (53), with 4 of white
+    # on both sides; a square of 0.28 mm.
+    assert sizes == pytest.approx([13.0, 61 * 0.28])
 
 
 def test_the_same_labels_give_the_same_bytes(batch):

@@ -35,7 +35,7 @@ class LabelForm(forms.Form):
         help_text="Counted from the upper left, row by row, so that a half-used sheet is used up.",
     )
     copies = NumberField(
-        label="How many labels", whole=True, smallest=Decimal(1), largest=Decimal(MOST_LABELS)
+        label="How many of each", whole=True, smallest=Decimal(1), largest=Decimal(MOST_LABELS)
     )
     container = VolumeField(
         label="The container holds",
@@ -89,14 +89,25 @@ class BottleForm(LabelForm):
 
 
 class RackForm(LabelForm):
-    """One label for a rack of vials."""
+    """One label for a rack of vials, or a label for each of a requisition's bottles on the same sheet."""
 
+    RACK, EACH = "rack", "each"
+
+    how = forms.ChoiceField(
+        label="Which labels",
+        choices=[(RACK, "one label for the whole rack"), (EACH, "a label for each")],
+        widget=forms.RadioSelect,
+        error_messages={
+            "required": "Choose one label for the rack, or a label for each.",
+            "invalid_choice": "Choose one label for the rack, or a label for each.",
+        },
+    )
     vials = forms.MultipleChoiceField(
-        label="In the rack",
+        label="Which vials or bottles",
         widget=forms.CheckboxSelectMultiple,
         error_messages={
-            "required": "Choose the vials that stand in the rack.",
-            "invalid_choice": "Choose vials from the list.",
+            "required": "Choose the vials or bottles that are labelled.",
+            "invalid_choice": "Choose vials or bottles from the list.",
         },
     )
 
@@ -104,7 +115,11 @@ class RackForm(LabelForm):
         if not sent:  # nothing was chosen yet
             sent = sent.copy()
             sent.setlist("vials", [str(batch.uuid) for batch in batches if _in_vials(batch)])
+        if "how" not in sent:
+            sent = sent.copy()
+            sent["how"] = self.RACK
         super().__init__(sent, container=container, **more)
+        self.fields["container"].label = "The largest of them holds"
         _offer(self.fields["vials"], [(str(batch.uuid), _vial(batch)) for batch in batches])
         self.batches = batches
 

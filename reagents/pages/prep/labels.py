@@ -1,6 +1,7 @@
-"""Labels for a batch's bottles, and one label for a rack of vials."""
+"""Labels for a batch's bottles, for all of a requisition, or one for a rack of vials."""
 
 from collections.abc import Callable
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Any
 from uuid import UUID
@@ -13,12 +14,11 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
-from reagents.calculations.label_fit import TooSmall
 from reagents.calculations.label_layout import ImpossibleSheet
 from reagents.documents.bottle_labels import CannotPrint, LabelRun, label_run, labels_pdf, sheet_of
 from reagents.documents.label_contents import layers_of
-from reagents.documents.label_words import Label, bottle_label, rack_label
-from reagents.models import Batch, LabelSheet
+from reagents.documents.label_words import Label, bottle_label, name_on_label, rack_label
+from reagents.models import Batch, LabelSheet, Requisition
 from reagents.pages.prep.label_forms import BottleForm, LabelForm, RackForm
 from reagents.pages.prep.label_reading import vials_of
 from reagents.pages.prep.reading import batch_or_404, requisition_or_404
@@ -54,13 +54,13 @@ def labels_file(request: HttpRequest, uuid: UUID) -> HttpResponse:
 @require_safe
 def rack_labels(request: HttpRequest, uuid: UUID) -> HttpResponse:
     requisition = requisition_or_404(uuid)
-    form, run = _of_rack(request, uuid)
+    form, run = _of_rack(request, requisition)
     context = {
         "requisition": requisition,
         "trail": [
             ("Prep lists", reverse("prep:requisitions")),
             (requisition.title, reverse("prep:requisition", args=[uuid])),
-            ("Rack label", ""),
+            ("Labels", ""),
         ],
     }
     return _page(request, "reagents/prep/labels_rack.html", form, run, "prep:rack_labels_pdf", uuid, context)
@@ -68,54 +68,67 @@ def rack_labels(request: HttpRequest, uuid: UUID) -> HttpResponse:
 
 @require_safe
 def rack_labels_file(request: HttpRequest, uuid: UUID) -> HttpResponse:
-    requisition_or_404(uuid)
-    _, run = _of_rack(request, uuid)
+    _, run = _of_rack(request, requisition_or_404(uuid))
     return _pdf(request, run, reverse("prep:rack_labels", args=[uuid]))
+
+
+@dataclass(frozen=True)
+class Job:
+    """What is to be printed, before the sheet is known; `name` becomes the document's."""
+
+    name: str
+    labels: tuple[Label, ...]
 
 
 def _of_batch(request: HttpRequest, batch: Batch) -> tuple[BottleForm, LabelRun | None]:
     form = BottleForm(request.GET, layers=layers_of(batch), container=batch.total_ml)
 
-    def label() -> Label:
-        link = _address(request, reverse("prep:batch", args=[batch.uuid]))
-        return bottle_label(
-            batch, layer=form.cleaned_data.get("layer", ""), link=link, invented=_invented(request)
-        )
+    def job() -> Job:
+        layer = form.cleaned_data.get("layer", "")
+        return Job(f"Labels for {name_on_label(batch)}", (_bottle(request, batch, layer),))
 
-    return form, None if batch.recalled_at else _run(form, label)
+    return form, None if batch.recalled_at else _run(form, job)
 
 
-def _of_rack(request: HttpRequest, uuid: UUID) -> tuple[RackForm, LabelRun | None]:
-    batches = vials_of(uuid)
-    form = RackForm(request.GET, batches=batches, container=VIAL_ML)
+def _of_rack(request: HttpRequest, requisition: Requisition) -> tuple[RackForm, LabelRun | None]:
+    form = RackForm(request.GET, batches=vials_of(requisition.uuid), container=VIAL_ML)
 
-    def label() -> Label:
-        link = _address(request, reverse("prep:requisition", args=[uuid]))
-        title = requisition_or_404(uuid).title
-        return rack_label(title, form.chosen, link=link, invented=_invented(request))
+    def job() -> Job:
+        if form.cleaned_data["how"] == RackForm.EACH:
+            each = (replace(_bottle(request, one), holds_ml=one.total_ml) for one in form.chosen)
+            return Job("Labels of a requisition", tuple(each))
+        link = _address(request, reverse("prep:requisition", args=[requisition.uuid]))
+        shared = rack_label(requisition.title, form.chosen, link=link, invented=_invented(request))
+        return Job("Rack label", (shared,))
 
-    return form, _run(form, label)
+    return form, _run(form, job)
 
 
-def _run(form: LabelForm, label: Callable[[], Label]) -> LabelRun | None:
+def _bottle(request: HttpRequest, batch: Batch, layer: str = "") -> Label:
+    link = _address(request, reverse("prep:batch", args=[batch.uuid]))
+    return bottle_label(batch, layer=layer, link=link, invented=_invented(request))
+
+
+def _run(form: LabelForm, ask: Callable[[], Job]) -> LabelRun | None:
     """The labels laid out; else None, with the reason on the form."""
     if not form.sheets or not form.is_valid():
         return None
-    made = label()
+    job = ask()
     if not form.chosen_sheet:
-        form.suggest(_best_sheet(form, made))
+        form.suggest(_best_sheet(form, job))
     try:
-        return _laid(form, made, form.cleaned_data["sheet"])
+        return _laid(form, job, form.cleaned_data["sheet"])
     except ImpossibleSheet as trouble:
         form.refuse(trouble)
-    except (CannotPrint, TooSmall) as trouble:
+    except CannotPrint as trouble:
         form.add_error("sheet", str(trouble))
     return None
 
 
-def _laid(form: LabelForm, label: Label, sheet: LabelSheet) -> LabelRun:
+def _laid(form: LabelForm, job: Job, sheet: LabelSheet) -> LabelRun:
     return label_run(
-        label,
+        job.labels,
+        name=job.name,
         sheet=sheet_of(sheet),
         start=form.cleaned_data["start"],
         copies=form.cleaned_data["copies"],
@@ -123,13 +136,13 @@ def _laid(form: LabelForm, label: Label, sheet: LabelSheet) -> LabelRun:
     )
 
 
-def _best_sheet(form: LabelForm, label: Label) -> LabelSheet:
+def _best_sheet(form: LabelForm, job: Job) -> LabelSheet:
     """What to offer first: the smallest labels that raise the fewest warnings."""
     found = []
     for sheet in form.sheets.values():
         try:
-            run = _laid(form, label, sheet)
-        except (ImpossibleSheet, CannotPrint, TooSmall):
+            run = _laid(form, job, sheet)
+        except (ImpossibleSheet, CannotPrint):
             continue
         found.append((len(run.warnings), sheet.width_mm * sheet.height_mm, sheet.pk, sheet))
     return min(found)[-1] if found else next(iter(form.sheets.values()))

@@ -209,13 +209,34 @@ def test_a_rack_lists_its_vials_and_leaves_out_what_is_not_chosen(cast, technici
     requisition = make_requisition(cast.teacher, make_solution(), make_solution("Alanine, 0.01 mol/L"))
     batches = [make_batch(line, cast.technician) for line in requisition.lines.all()]
     page = text(technician.get(rack_of(requisition)))
-    assert page.count("checked") == 2
+    assert page.count("checked") == 3  # both vials, and that they share a label
     pdf = reverse("prep:rack_labels_pdf", args=[requisition.uuid])
     both = page_texts(technician.get(pdf).content)[0]
     assert "2 vials: Glycine, 0.01 mol/L (24N-AAA), Alanine, 0.01 mol/L (24N-AAB)" in both
     one = page_texts(technician.get(f"{pdf}?vials={batches[0].uuid}&start=1").content)[0]
     assert "Alanine" not in one
-    assert "Choose the vials" in text(technician.get(rack_of(requisition, start=1)))
+    assert "Choose the vials or bottles" in text(technician.get(rack_of(requisition, start=1)))
+
+
+def test_what_fills_chambers_or_is_sprayed_is_not_put_into_the_rack(cast, technician, sheet):
+    make_label_sheet("8 to a sheet", **EIGHT)
+    requisition = make_requisition(cast.teacher, make_solution(), make_recipe())
+    for line in requisition.lines.all():
+        make_batch(line, cast.technician)
+    made = page_texts(technician.get(reverse("prep:rack_labels_pdf", args=[requisition.uuid])).content)[0]
+    assert "1 vial: Glycine" in made
+    assert "Butan-1-ol" not in made
+
+
+def test_each_bottle_of_a_requisition_gets_its_label_on_the_same_sheet(cast, technician):
+    sheet = make_label_sheet("8 to a sheet", **EIGHT)
+    requisition = make_requisition(cast.teacher, make_solution(), make_recipe())
+    batches = [make_batch(line, cast.technician) for line in requisition.lines.all()]
+    asked = f"?how=each&sheet={sheet.uuid}&" + "&".join(f"vials={batch.uuid}" for batch in batches)
+    address = reverse("prep:rack_labels_pdf", args=[requisition.uuid])
+    (made,) = page_texts(technician.get(address + asked).content)
+    assert all(f"Batch {batch.code}" in made for batch in batches)
+    assert made.index("Glycine") < made.index("Butan-1-ol mixture")
 
 
 def test_a_rack_without_batches_says_what_comes_first(cast, technician, sheet):
