@@ -1,7 +1,7 @@
 """A solution from a solid: what to weigh in which form and purity, on which balance, and does it dissolve."""
 
 from dataclasses import dataclass, replace
-from decimal import ROUND_CEILING, ROUND_HALF_UP, Decimal
+from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Decimal
 
 from reagents.calculations.glassware import BalanceCheck, balance_check
 from reagents.calculations.quantities import format_quantity
@@ -350,6 +350,38 @@ def _doubts(
                 f"{known.molar_mass} g/mol: is a salt or hydrate in the bottle? Then enter it as the form."
             )
     return tuple(said)
+
+
+def largest_volume_ml(asked: SolidAsked, left_g: Decimal) -> Decimal:
+    """The largest volume of a solution that what is left in the bottle makes.
+
+    Parameters
+    ----------
+    asked : SolidAsked
+        The solution; its own volume does not count [mol/L, % w/v or % w/w].
+    left_g : Decimal
+        What is left of the form in the bottle [g].
+
+    Returns
+    -------
+    Decimal
+        Volume, rounded down to three digits [mL].
+
+    Raises
+    ------
+    ImpossibleSolution
+        As `weigh`, or nothing left.
+
+    References
+    ----------
+    .. [1] V = m purity / c: `weigh` turned round.
+    """
+    _above_zero(left_g, "mass that is left")
+    for_a_litre = weigh(replace(asked, volume_ml=Decimal(1000), total_g=None)).mass_g
+    exact = 1000 * left_g / for_a_litre
+    if exact > LARGEST_ML:
+        raise ImpossibleSolution("That is enough for more than 100 L; give the volume you want.", left_g)
+    return exact.quantize(Decimal(1).scaleb(exact.adjusted() - 2), rounding=ROUND_FLOOR)
 
 
 def least_volume_ml(asked: SolidAsked) -> Decimal:

@@ -1,5 +1,6 @@
 """The forms of the calculators. They are sent by GET, so that an address can be kept and sent on."""
 
+from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
@@ -22,8 +23,8 @@ from reagents.calculations.quantities import format_quantity
 from reagents.calculations.solutions import USUAL_STRENGTHS, ImpossibleSolution
 from reagents.calculations.substances import substances
 from reagents.calculations.tables import rows
-from reagents.calculations.weighed_solution import SolidAsked, SolidWeighed, weigh
-from reagents.fields import LengthField, NumberField, TemperatureField, VolumeField
+from reagents.calculations.weighed_solution import SolidAsked, SolidWeighed, largest_volume_ml, weigh
+from reagents.fields import LengthField, MassField, NumberField, TemperatureField, VolumeField
 from reagents.pages.prep.calculator_fields import (
     AmountField,
     DensityField,
@@ -180,7 +181,15 @@ class SolutionForm(forms.Form):
     name = SubstanceField(label="Substance", help_text="Its name or its CAS number.")
     strength = StrengthField(label="Strength", help_text="Such as 0.01 mol/L, 0.2 % w/v, 5 g/L or 5 % w/w.")
     amount = AmountField(
-        label="How much to make", help_text="A volume such as 250 mL; for % w/w by mass, grams."
+        label="How much to make",
+        required=False,
+        help_text="A volume such as 250 mL; for % w/w by mass, grams.",
+    )
+    left = MassField(
+        label="What is left in the bottle",
+        required=False,
+        above_zero=True,
+        help_text="In place of a volume: the most that can be made of it.",
     )
     solvent = SubstanceField(label="Made up with", initial="water")
     form = forms.ChoiceField(
@@ -228,6 +237,12 @@ class SolutionForm(forms.Form):
         for name in ("name", "solvent"):
             self.fields[name].widget.attrs["list"] = "substances"
 
+    def clean(self) -> dict[str, Any]:
+        given = super().clean() or {}
+        if not given.get("amount") and given.get("left") is None and not self.errors:
+            self.add_error("amount", "Write how much to make, such as 250 mL, or what is left in the bottle.")
+        return given
+
     def parts(self) -> list[PartWanted]:
         """The solution as a recipe, for its hazards."""
         given = self.cleaned_data
@@ -237,26 +252,32 @@ class SolutionForm(forms.Form):
             PartWanted(2, given["solvent"], None, TO_VOLUME),
         ]
 
-    def weighed(self) -> SolidWeighed:
+    def weighed(self) -> tuple[SolidWeighed, Decimal | None]:
+        """What to weigh, and the most that what is left makes [mL]."""
+        asked, left = self._asked(), self.cleaned_data["left"]
+        most = None if left is None else largest_volume_ml(asked, left)
+        if asked.volume_ml is None and asked.total_g is None:
+            asked = replace(asked, volume_ml=most)
+        return weigh(asked), most
+
+    def _asked(self) -> SolidAsked:
         given = self.cleaned_data
-        volume, mass = given["amount"]
+        volume, mass = given["amount"] or (None, None)
         strength, unit = given["strength"]
-        return weigh(
-            SolidAsked(
-                given["name"],
-                strength,
-                unit,
-                volume_ml=volume,
-                total_g=mass,
-                molar_mass=given["molar_mass"],
-                form=given["form"],
-                form_molar_mass=given["form_molar_mass"],
-                purity_percent=given["purity"],
-                density_g_per_ml=given["density"],
-                solvent=given["solvent"],
-                readability_g=Decimal(given["balance"]),
-                kind=given["kind"],
-            )
+        return SolidAsked(
+            given["name"],
+            strength,
+            unit,
+            volume_ml=volume,
+            total_g=mass,
+            molar_mass=given["molar_mass"],
+            form=given["form"],
+            form_molar_mass=given["form_molar_mass"],
+            purity_percent=given["purity"],
+            density_g_per_ml=given["density"],
+            solvent=given["solvent"],
+            readability_g=Decimal(given["balance"]),
+            kind=given["kind"],
         )
 
 

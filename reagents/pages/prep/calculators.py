@@ -65,7 +65,7 @@ def solution(request: HttpRequest) -> HttpResponse:
     context: dict[str, Any] = {"form": form, **_around("Solution of a solid")}
     if form.is_valid():
         try:
-            context["found"] = form.weighed()
+            context["found"], context["most"] = form.weighed()
         except REFUSALS as trouble:
             context["trouble"] = str(trouble)
         else:

@@ -1,9 +1,16 @@
+from dataclasses import replace
 from decimal import Decimal
 
 import pytest
 
 from reagents.calculations.solutions import ImpossibleSolution
-from reagents.calculations.weighed_solution import SolidAsked, form_of, least_volume_ml, weigh
+from reagents.calculations.weighed_solution import (
+    SolidAsked,
+    form_of,
+    largest_volume_ml,
+    least_volume_ml,
+    weigh,
+)
 
 D = Decimal
 
@@ -92,6 +99,21 @@ def test_a_thousandfold_slip_in_a_spray_is_questioned_common_practice():
     # 0.05 to 2 %: common practice, no source.
     found = weigh(asked("ninhydrin", "0.0002", "% w/v", "1000", solvent="ethanol", kind="ninhydrin spray"))
     assert any("1000 times weaker than the usual" in doubt for doubt in found.doubts)
+
+
+def test_the_most_that_is_left_makes_hand_worked():
+    # Hand-worked: 1.2 g at 0.2 g in 100 mL is 600 mL; at 90 % purity 540 mL.
+    spray = asked("ninhydrin", "0.2", "% w/v", "100", solvent="ethanol")
+    assert largest_volume_ml(spray, D("1.2")) == 600
+    assert largest_volume_ml(replace(spray, purity_percent=D(90)), D("1.2")) == 540
+
+
+@pytest.mark.parametrize(
+    ("left", "sentence"), [("0", "mass that is left must be"), ("1e6", "more than 100 L")]
+)
+def test_nothing_or_far_too_much_left_is_refused(left, sentence):
+    with pytest.raises(ImpossibleSolution, match=sentence):
+        largest_volume_ml(asked("ninhydrin", "0.2", "% w/v"), D(left))
 
 
 @pytest.mark.parametrize(

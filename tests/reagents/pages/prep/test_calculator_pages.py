@@ -115,6 +115,12 @@ def test_a_fifth_of_a_gram_is_four_percent_off_and_a_stock_is_offered(page):
     assert "500 mL takes 1.00 g" in said
 
 
+def test_what_is_left_in_the_bottle_makes_so_much_at_most(page):
+    said = words(page("solution", amount="", left="1,2 g"))
+    assert "What is left makes 600 mL at most" in said
+    assert "Weigh 1.20 g of ninhydrin" in said
+
+
 def test_tyrosine_says_what_can_be_done(page):
     said = words(page("solution", name="L-tyrosine", strength="10 mmol/L", solvent="water"))
     assert "This solution cannot be made in water: not so much dissolves." in said
@@ -166,6 +172,8 @@ BAD = [
     ("solution", {"strength": "0.2 %"}, "could be % w/v, % w/w or % v/v"),
     ("solution", {"amount": "1e6 L"}, "is too large"),
     ("solution", {"amount": "5 M"}, "is an amount concentration; a volume such as"),
+    ("solution", {"amount": ""}, "Write how much to make, such as 250 mL, or what is left in the bottle."),
+    ("solution", {"amount": "", "left": "5 mL"}, "5 mL is a volume; a mass such as 0.20 g is needed here."),
     ("solution", {"name": "56-41-8"}, "its last digit should be 7"),
     ("solution", {"name": "unobtainium", "strength": "1 M"}, "Its molar mass is needed"),
     ("solution", {"molar_mass": "Xx2"}, "has no atomic weight here"),
