@@ -9,8 +9,6 @@ from functools import cache, lru_cache
 
 from reagents.calculations.tables import number, rows
 
-LONGEST_FORMULA = 60
-_HYPHENS = str.maketrans(dict.fromkeys("\u2212\u2010\u2011\u2012\u2013\u2014", "-"))
 LABEL_NOTICE = (
     "These sentences are short wording for a prep list, not the legal text: the supplier's label and "
     "safety data sheet have that, and the employer's risk assessment and local rules decide."
@@ -23,22 +21,6 @@ class UnknownSubstance(ValueError):
     def __init__(self, name: str, message: str) -> None:
         super().__init__(message)
         self.name = name
-
-
-class NotAFormula(ValueError):
-    """A formula that cannot be read, or with an element that has no weight here."""
-
-    def __init__(self, formula: str, message: str) -> None:
-        super().__init__(message)
-        self.formula = formula
-
-
-class NotACasNumber(ValueError):
-    """A CAS number of the wrong form, or with a wrong check digit; the message says which is expected."""
-
-    def __init__(self, cas: str, message: str) -> None:
-        super().__init__(message)
-        self.cas = cas
 
 
 @dataclass(frozen=True)
@@ -187,159 +169,6 @@ def _hint(key: str) -> str:
     """A name like the one asked for. Kept, since a list asks for the same unknown dye again and again."""
     near = get_close_matches(key, _by_name(), n=1, cutoff=0.7)
     return f"did you mean {_by_name()[near[0]].name}?" if near else "check the spelling or enter its data."
-
-
-def check_cas(cas: str) -> bool:
-    """Whether a CAS number is well formed and its check digit holds.
-
-    The last digit is the sum of the others, each times its place from the right, modulo 10.
-
-    Parameters
-    ----------
-    cas : str
-        Such as "71-36-3" [-].
-
-    Returns
-    -------
-    bool
-        True when the form and the digit are right.
-
-    References
-    ----------
-    .. [1] CAS, Check Digit Verification of CAS Registry Numbers (from memory).
-    """
-    if not re.fullmatch(r"[1-9][0-9]{1,6}-[0-9]{2}-[0-9]", cas):
-        return False
-    *digits, check = (int(digit) for digit in cas.replace("-", ""))
-    return sum(place * digit for place, digit in enumerate(reversed(digits), start=1)) % 10 == check
-
-
-def check_digit_of(cas: str) -> int:
-    """The check digit that belongs to the other digits of a CAS number.
-
-    Parameters
-    ----------
-    cas : str
-        Such as "71-36-3"; its last digit is not looked at [-].
-
-    Returns
-    -------
-    int
-        The digit that should stand last [-].
-
-    References
-    ----------
-    .. [1] CAS, Check Digit Verification of CAS Registry Numbers (from memory).
-    """
-    digits = [int(digit) for digit in cas if digit.isascii() and digit.isdigit()][:-1]
-    return sum(place * digit for place, digit in enumerate(reversed(digits), start=1)) % 10
-
-
-def checked_cas(cas: str) -> str:
-    """A CAS number as it was typed, without spaces, when its form and check digit are right.
-
-    Parameters
-    ----------
-    cas : str
-        What was typed [-].
-
-    Returns
-    -------
-    str
-        The number.
-
-    Raises
-    ------
-    NotACasNumber
-        With the digit that was expected.
-
-    References
-    ----------
-    .. [1] `check_digit_of`.
-    """
-    tidy = re.sub(r"[\s\u200b]", "", cas).translate(_HYPHENS)
-    if check_cas(tidy):
-        return tidy
-    if not re.fullmatch(r"[1-9][0-9]{1,6}-[0-9]{2}-[0-9]", tidy):
-        raise NotACasNumber(
-            cas, f"“{cas.strip()[:30]}” is not a CAS number; write it with its two hyphens, such as 71-36-3."
-        )
-    digit = check_digit_of(tidy)
-    raise NotACasNumber(
-        cas,
-        f"The CAS number {tidy} is mistyped: its last digit should be {digit}, or another digit is wrong. "
-        "Compare it with the bottle.",
-    )
-
-
-_ATOMS = re.compile(r"([A-Z][a-z]?)|\(|\)")
-_COUNT = re.compile(r"[0-9]{0,3}")
-_SUBSCRIPTS = str.maketrans("₀₁₂₃₄₅₆₇₈₉", "0123456789")
-_DOTS = re.compile(r"[·.•*∙]")
-
-
-def molar_mass_of(formula: str) -> Decimal:
-    """Molar mass from a formula, with brackets and water of crystallisation, without charges.
-
-    Parameters
-    ----------
-    formula : str
-        Such as "C2H4O2", "Ca(NO3)2" or "CuSO4.5H2O" [-].
-
-    Returns
-    -------
-    Decimal
-        Sum of the abridged atomic weights [g/mol].
-
-    Raises
-    ------
-    NotAFormula
-        When it cannot be read or holds an element not in the table.
-
-    References
-    ----------
-    .. [1] IUPAC CIAAW, standard atomic weights, abridged values (2021): `atomic_weights.csv`.
-    """
-    tidy = re.sub(r"\s", "", formula).translate(_SUBSCRIPTS)
-    if not tidy or len(tidy) > LONGEST_FORMULA:
-        raise NotAFormula(formula, f"“{formula[:60]}” is not a formula such as C2H4O2.")
-    mass = Decimal(0)
-    for place, piece in enumerate(_DOTS.split(tidy)):
-        count = re.match(r"[0-9]{0,2}", piece) if place else None
-        times = count[0] if count else ""
-        mass += int(times or 1) * _mass_of_piece(formula, piece[len(times) :])
-    if not mass:
-        raise NotAFormula(formula, f"“{formula[:60]}” is not a formula such as C2H4O2.")
-    return mass
-
-
-def _mass_of_piece(formula: str, piece: str) -> Decimal:
-    weights = {row["symbol"]: Decimal(row["weight"]) for row in rows("atomic_weights")}
-    nested: list[Decimal] = [Decimal(0)]
-    at = 0
-    while at < len(piece):
-        found = _ATOMS.match(piece, at)
-        if found is None:
-            raise NotAFormula(formula, f"“{formula[:60]}” is not a formula such as C2H4O2.")
-        at = found.end()
-        if found[0] == "(":
-            nested.append(Decimal(0))
-            continue
-        count = _COUNT.match(piece, at)
-        number = count[0] if count else ""
-        at += len(number)
-        if found[0] == ")":
-            if len(nested) == 1:
-                raise NotAFormula(formula, f"The brackets in “{formula[:60]}” do not match.")
-            inner = nested.pop()
-        elif found[0] in weights:
-            inner = weights[found[0]]
-        else:
-            raise NotAFormula(formula, f"The element {found[0]} in {formula[:60]} has no atomic weight here.")
-        nested[-1] += inner * int(number or 1)
-    if len(nested) > 1 or not piece:
-        raise NotAFormula(formula, f"The brackets in “{formula[:60]}” do not match.")
-    return nested[0]
 
 
 def bottle_forms(name: str) -> tuple[BottleForm, ...]:

@@ -7,15 +7,10 @@ from typing import Any
 from django import forms
 from django.core.exceptions import ValidationError
 
+from reagents.calculations.cas_numbers import NotACasNumber, checked_cas
+from reagents.calculations.formulas import NotAFormula, molar_mass_of
 from reagents.calculations.quantities import NotAQuantity, parse_dilution, parse_quantity, parse_strength
-from reagents.calculations.substances import (
-    NotACasNumber,
-    NotAFormula,
-    UnknownSubstance,
-    checked_cas,
-    molar_mass_of,
-    substance,
-)
+from reagents.calculations.substances import UnknownSubstance, substance
 from reagents.fields import NumberField
 
 _LIKE_A_CAS_NUMBER = re.compile(r"[\d\s\-\u2010-\u2014\u2212]{5,}")

@@ -4,17 +4,13 @@ from pathlib import Path
 
 import pytest
 
+from reagents.calculations.cas_numbers import NotACasNumber, check_cas, check_digit_of, checked_cas
+from reagents.calculations.formulas import NotAFormula, molar_mass_of
 from reagents.calculations.substances import (
     LABEL_NOTICE,
-    NotACasNumber,
-    NotAFormula,
     UnknownSubstance,
     bottle_forms,
-    check_cas,
-    check_digit_of,
-    checked_cas,
     hazard_sentences,
-    molar_mass_of,
     statement,
     substance,
     substances,

@@ -12,6 +12,7 @@ from pathlib import Path
 
 import pytest
 
+from reagents.calculations.formulas import molar_mass_of
 from reagents.calculations.glassware import analytical_least_mass
 from reagents.calculations.ideal_vapour import partial_pressure
 from reagents.calculations.phases import phase_check
@@ -36,7 +37,6 @@ from reagents.calculations.strength import (
     stock_mass,
     volume_holding_mass,
 )
-from reagents.calculations.substances import molar_mass_of
 
 TABLE = Path(__file__).resolve().parents[2] / "published" / "reagents_prep_worked_examples.csv"
 ROUNDED_INPUTS = {"P12"}  # its inputs have no more digits than its answer: one unit of the last digit
