@@ -341,6 +341,15 @@ def test_what_lies_beyond_the_recipes_tolerance_is_said(technician, line):
     assert "beyond the recipe's ± 5 %" in page
 
 
+def test_what_was_measured_is_held_against_the_measured_curve(technician, line):
+    """4 : 1 : 5 and anything poorer in acid lies in the two-phase region (common practice: the upper layer is
+    used; cloud points of two student titrations near 20 C, `lab_report_a`): 10 mL acid in 299."""
+    page = text(technician.get(record(technician, line, measured_2="10").url))
+    assert "As measured, this is two phases; the recipe is one phase" in page
+    page = text(technician.get(record(technician, line).url))
+    assert "As measured, this is one phase, like the recipe" in page
+
+
 # -- who may
 
 
