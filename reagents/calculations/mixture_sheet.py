@@ -235,6 +235,7 @@ def _by_volume_or_mass(parts: Sequence[PartWanted]) -> tuple[PartWanted, ...]:
     bases = {part.basis for part in parts}
     if len(bases) > 1 or not bases <= {*SHARES, PERCENT_VV, PERCENT_WW}:
         raise ImpossibleProportion("All parts of a mixture are in one basis: parts, % v/v or % w/w.")
+    in_lowest_terms(_named(parts))
     if bases != {PERCENT_VV}:
         return tuple(parts)
     whole = sum((part.amount or Decimal(0) for part in parts), Decimal(0))
@@ -252,6 +253,10 @@ def _volumes(parts: Sequence[PartWanted]) -> list[Part]:
     if all(part.basis == PARTS for part in parts):
         return _named(parts)
     found = of_recipe(parts).constituents
+    if len(found) != len(parts):
+        raise ImpossibleProportion(
+            "A liquid is in the recipe twice, under two names; put its parts together."
+        )
     return [Part(part.substance, one.volume_ml) for part, one in zip(parts, found, strict=True)]
 
 

@@ -120,6 +120,16 @@ def test_a_mixture_that_splits_is_labelled_by_its_layers():
         (recipe("1", "1", "1", basis=MOLAR), {"total_ml": D(100)}, "in one basis"),
         ([*BAW, *recipe("1", basis=PARTS_BY_MASS, names=("ethanol",))], {"total_ml": D(100)}, "in one basis"),
         (BAW, {"remaining_ml": {}}, "how much is left"),
+        (
+            recipe("1", "2", basis=PARTS_BY_MASS, names=("water", "water")),
+            {"remaining_ml": {"water": D(5)}},
+            "water is in the recipe twice",
+        ),
+        (
+            recipe("1", "2", basis=PARTS_BY_MASS, names=("ethanol", "ethyl alcohol")),
+            {"remaining_ml": {"ethanol": D(5)}},
+            "under two names",
+        ),
         (BAW, {"chambers": Chambers(6, D(8))}, "Give the diameter of a round chamber"),
         (BAW, {"chambers": Chambers(0, D(8), diameter_mm=D(90))}, "not between 1 and 500"),
         (BAW, {"chambers": Chambers(6, D(8), diameter_mm=D(0))}, "must be above 0 mm"),
