@@ -31,6 +31,8 @@ PERMISSIONS: dict[str, Rule] = {
     "practicals.see_practicals": holding(Role.TEACHER, Role.TECHNICIAN),
     "practicals.edit_practical": holding(Role.TEACHER),
     "practicals.plan_session": holding(Role.TEACHER),
+    # Not who leads or supports a lesson, nor who verifies: they need no identity.
+    "practicals.see_key": holding(Role.TEACHER, Role.TECHNICIAN),
     "practicals.run_lesson": holding(Role.TEACHER, Role.LESSON_ONLY),
     "practicals.end_bench_work": holding(Role.TEACHER),
     # What a learner measures and what help they get bears on the evidence: for those who answer for it.
@@ -71,6 +73,8 @@ URLS: dict[str, str] = {
     "plan:session": "practicals.plan_session",
     "plan:edit_session": "practicals.plan_session",
     "plan:groups": "practicals.plan_session",
+    "plan:unknowns": "practicals.plan_session",
+    "plan:key": "practicals.see_key",
     "plan:copy": "practicals.plan_session",
     "plan:requisition": "practicals.plan_session",
     "plan:slips": "practicals.plan_session",
@@ -138,6 +142,13 @@ def planned_sessions(user: Any) -> QuerySet[Session]:
 def standing_sessions(user: Any) -> QuerySet[Session]:
     """Those of `planned_sessions` that were not withdrawn: what lists show and what is built upon."""
     return planned_sessions(user).filter(withdrawn_at=None)
+
+
+def keyed_sessions(user: Any) -> QuerySet[Session]:
+    """Sessions whose key to the unknowns a person may see: a technician's once they are asked to prepare."""
+    if user.holds(Role.TECHNICIAN):
+        return Session.objects.filter(Q(requisition__isnull=False) | Q(pk__in=planned_sessions(user)))
+    return planned_sessions(user)
 
 
 def led_sessions(user: Any) -> QuerySet[Session]:

@@ -1,7 +1,7 @@
 """Plans a session: a practical, a class, its lessons, groups, chambers and papers."""
 
 import secrets
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -12,6 +12,7 @@ from django.db.models import QuerySet
 from practicals import audit
 from practicals.access import readable_classes
 from practicals.calculations.grouping import groups_by_size
+from practicals.calculations.unknown_sets import draw_codes
 from practicals.models import (
     Chamber,
     Group,
@@ -22,8 +23,10 @@ from practicals.models import (
     Practical,
     Session,
     TeachingClass,
+    UnknownCode,
     User,
 )
+from practicals.models.unknowns import Pool, codes_of, pool_of, sets_drawn
 
 LARGEST_SEED = 2**31 - 1
 
@@ -54,6 +57,8 @@ def plan_session(
     lessons: Sequence[LessonPlan],
     group_size: int,
     seed: int | None = None,
+    unknowns: str = Session.Unknowns.SAME,
+    unknowns_seed: int | None = None,
     help_setting: str = Session.Help.HINT,
     title: str = "",
     also_for: Sequence[TeachingClass] = (),
@@ -75,6 +80,8 @@ def plan_session(
             lessons=lessons,
             group_size=group_size,
             seed=seed,
+            unknowns=unknowns,
+            unknowns_seed=unknowns_seed,
             help_setting=help_setting,
             title=title,
             now=now,
@@ -99,9 +106,10 @@ def copy_for(
     lessons: Sequence[LessonPlan],
     now: datetime,
 ) -> Session:
-    """The same plan for another class, with groups of its own. Call it inside a transaction."""
+    """The same plan for another class, with groups, unknowns and codes of its own, in one transaction."""
     if session.teaching_class_id == teaching_class.pk:
         raise CannotPlan("The session is for this class already. Choose another class for the copy.")
+    drawn = Session.Unknowns.SAME if session.unknowns == Session.Unknowns.SAME else Session.Unknowns.DIFFER
     copy = lay_out(
         by=by,
         practical=session.practical,
@@ -109,6 +117,7 @@ def copy_for(
         lessons=lessons,
         group_size=session.group_size,
         seed=None,
+        unknowns=drawn if session.unknowns else Session.Unknowns.SAME,
         help_setting=session.help_setting,
         title="",
         now=now,
@@ -135,6 +144,8 @@ def lay_out(
     help_setting: str,
     title: str,
     now: datetime,
+    unknowns: str = Session.Unknowns.SAME,
+    unknowns_seed: int | None = None,
     copied_from: Session | None = None,
 ) -> Session:
     """Make the records of a session. Its caller holds the transaction and writes the audit."""
@@ -160,8 +171,30 @@ def lay_out(
             room=lesson.room,
             leader=lesson.leader,
         )
+    code_unknowns(session, unknowns, unknowns_seed)
     draw_groups(session, list(teaching_class.learners()))
     return session
+
+
+def code_unknowns(session: Session, how: str, seed: int | None) -> None:
+    """Record how the unknowns are given out and the seed, and draw a code for each of the pool.
+
+    A code that another open session uses is not drawn again: two bottles in one prep room never share it.
+    """
+    pool = pool_of(session.practical)
+    if not pool.each:
+        return
+    session.unknowns = how
+    session.unknowns_seed = secrets.randbelow(LARGEST_SEED) if seed is None else seed
+    session.save(update_fields=["unknowns", "unknowns_seed"])
+    elsewhere = UnknownCode.objects.exclude(session=session).filter(session__closed_at=None)
+    taken = set(elsewhere.filter(session__withdrawn_at=None).values_list("code", flat=True))
+    codes = draw_codes(len(pool.unknowns), session.unknowns_seed, taken)
+    QuerySet(UnknownCode).filter(session=session).delete()
+    UnknownCode.objects.bulk_create(
+        UnknownCode(session=session, analyte=analyte, code=code)
+        for analyte, code in zip(pool.unknowns.values(), codes, strict=True)
+    )
 
 
 def check_lessons(lessons: Sequence[LessonPlan]) -> None:
@@ -217,7 +250,6 @@ def close_up_groups(session: Session) -> None:
 def furnish_groups(session: Session) -> None:
     """Give each group that has none its chambers, and a paper with its lanes in each of them."""
     practical = session.practical
-    analytes = {analyte.key: analyte for analyte in practical.analytes.all()}
     bare = list(Group.objects.filter(session=session, chambers=None))
     numbers = range(1, practical.chambers_per_group + 1)
     chambers = Chamber.objects.bulk_create(
@@ -234,8 +266,21 @@ def furnish_groups(session: Session) -> None:
         )
         for chamber in chambers
     )
-    Lane.objects.bulk_create(
-        Lane(paper=paper, number=number, analyte=analytes[key])
-        for paper in papers
-        for number, key in enumerate(practical.lane_plan, start=1)
-    )
+    pool = pool_of(practical)
+    sets = sets_drawn(session, pool, max((group.number for group in bare), default=0))
+    put_on_lanes(session, papers, {group.pk: sets[group.number - 1] for group in bare}, pool)
+
+
+def put_on_lanes(
+    session: Session, papers: Sequence[Paper], sets: Mapping[int, Sequence[str]], pool: Pool
+) -> None:
+    """Make the papers' lanes by the practical's plan, each group's unknowns in the places for unknowns."""
+    analytes = {analyte.key: analyte for analyte in session.practical.analytes.all()}
+    codes = codes_of(session)
+    lanes = []
+    for paper in papers:
+        chosen = dict(zip(pool.places, sets[paper.group_id], strict=True))
+        for number, key in enumerate(session.practical.lane_plan, start=1):
+            analyte = analytes[chosen.get(key, key)]
+            lanes.append(Lane(paper=paper, number=number, analyte=analyte, code=codes.get(analyte.pk, "")))
+    Lane.objects.bulk_create(lanes)

@@ -23,7 +23,8 @@ from practicals.calculations.class_needs import (
     liquid_for_groups,
 )
 from practicals.calculations.practical_file import PracticalFileError, read_practical
-from practicals.models import Analyte, Practical, Session, User
+from practicals.models import Analyte, Practical, Session, UnknownCode, User
+from practicals.models.unknowns import groups_using
 from reagents.actions.draw_up_requisition import ItemPlan, LinePlan, draw_up_requisition
 from reagents.calculations.proportions import (
     DEPTH_MARGIN_MM,
@@ -196,19 +197,28 @@ def usual_locating_ml(session: Session) -> Decimal:
 
 
 def solution_needs(session: Session) -> list[SolutionNeed]:
-    """Every standard and unknown that is really applied, in the order of the practical."""
-    practical = session.practical
-    usual = liquid_for_groups(session.groups.count(), SOLUTION_PER_GROUP_ML)
-    codes = unknown_codes(practical)
-    applied = practical.analytes.filter(recipe__isnull=False).select_related("recipe")
+    """Every standard, and every unknown for the groups that have it, in the order of the practical."""
+    groups, using, codes = session.groups.count(), groups_using(session), unknown_codes(session)
+    applied = session.practical.analytes.filter(recipe__isnull=False).select_related("recipe")
     return [
-        SolutionNeed(analyte, usual, codes.get(analyte.key, "") if analyte.role == "unknown" else "")
+        SolutionNeed(
+            analyte,
+            liquid_for_groups(groups if standard else using[analyte.pk], SOLUTION_PER_GROUP_ML),
+            "" if standard else codes.get(analyte.key, ""),
+        )
         for analyte in applied
+        if (standard := analyte.role == Analyte.Role.STANDARD) or analyte.pk in using
     ]
 
 
-def unknown_codes(practical: Practical) -> dict[str, str]:
-    """What the label of each unknown shows instead of its contents."""
+def unknown_codes(session: Session) -> dict[str, str]:
+    """What the label of each unknown shows instead of its contents: the session's code, by analyte key."""
+    drawn = UnknownCode.objects.filter(session=session)
+    return dict(drawn.values_list("analyte__key", "code")) or _codes_of_the_practical(session.practical)
+
+
+def _codes_of_the_practical(practical: Practical) -> dict[str, str]:
+    """For sessions planned before there were codes of their own."""
     try:
         analytes = read_practical(practical.text).analytes
     except PracticalFileError:

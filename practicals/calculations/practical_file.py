@@ -361,6 +361,6 @@ def _analytes_named(practical: PracticalDefinition) -> Iterator[str]:
 def _pooled(analyte: Analyte, *, lane_for_unknowns: bool) -> Iterator[str]:
     """An unknown beyond the lanes waits in the pool for a lane of another unknown."""
     if not lane_for_unknowns:
-        yield f'analytes ({analyte.key}): no lane is for an unknown, so it would never be applied.'
+        yield f"analytes ({analyte.key}): no lane is for an unknown, so it would never be applied."
     elif not analyte.solution:
         yield f'analytes ({analyte.key}): an unknown in the pool may be applied but names no "solution".'

@@ -84,7 +84,7 @@ def _value_rows(results: ClassResults) -> Iterator[Sequence[Cell]]:
     for one in results.analytes:
         for row in one.rows:
             yield (
-                one.analyte.name,
+                one.name,
                 row.value.group,
                 row.value.paper_name,
                 row.value.name,
@@ -104,7 +104,7 @@ def _summary_rows(results: ClassResults) -> Iterator[Sequence[Cell]]:
         for which, found in [("all", summary.every), *without]:
             low, high = found.interval or (None, None)
             yield (
-                one.analyte.name,
+                one.name,
                 which,
                 found.n,
                 _places(found.median),

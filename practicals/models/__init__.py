@@ -31,6 +31,7 @@ from practicals.models.session import (
     learners_of,
 )
 from practicals.models.sign_in import BenchCode, WrongTry
+from practicals.models.unknowns import UnknownCode
 
 __all__ = [
     "Amendment",
@@ -66,6 +67,7 @@ __all__ = [
     "SpotReading",
     "StoredFile",
     "TeachingClass",
+    "UnknownCode",
     "User",
     "WrongTry",
     "learners_of",

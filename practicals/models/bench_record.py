@@ -119,8 +119,8 @@ def _key(lanes: Iterable[Lane], names: dict[str, str]) -> list[tuple[str, str]]:
     """Each unknown once, and what it holds."""
     found: dict[str, list[str]] = defaultdict(list)
     for lane in lanes:
-        if lane.analyte.role == Analyte.Role.UNKNOWN and lane.analyte.name not in found:
-            found[lane.analyte.name] = [names.get(key, key) for key in lane.analyte.contains]
+        if lane.analyte.role == Analyte.Role.UNKNOWN and lane.shown_name not in found:
+            found[lane.shown_name] = [names.get(key, key) for key in lane.analyte.contains]
     return [(name, ", ".join(held) or "not recorded") for name, held in found.items()]
 
 

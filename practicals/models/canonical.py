@@ -33,7 +33,7 @@ def canonical_text(readings: ReadingSet) -> str:
 def _lane(lane: LaneReading) -> dict[str, Any]:
     return {
         "number": lane.lane.number,
-        "analyte": lane.lane.analyte.key,
+        "analyte": lane.lane.shown_key,
         "front_mm": _text(lane.front_mm),
         "no_result": lane.no_result,
         "spots": [_spot(spot) for spot in sorted(lane.spots.all(), key=lambda spot: spot.number)],

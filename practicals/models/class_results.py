@@ -20,6 +20,7 @@ from practicals.models.practical import Analyte
 from practicals.models.published_values import PublishedHere, published_here
 from practicals.models.readings import ReadingSet
 from practicals.models.session import Session
+from practicals.models.unknowns import Shown, analytes_shown
 from practicals.models.values_read import ValueRead, by_analyte, values_of
 
 #: As wide as fits a phone with letters that can be read.
@@ -47,11 +48,23 @@ class ResultRow:
 class AnalyteResults:
     """One analyte with everybody's values."""
 
-    analyte: Analyte
+    shown: Shown
     analysis: AnalyteAnalysis
     published: PublishedHere
     rows: tuple[ResultRow, ...]
     several_spots: int
+
+    @property
+    def analyte(self) -> Analyte:
+        return self.shown.analyte
+
+    @property
+    def name(self) -> str:
+        return self.shown.name
+
+    @property
+    def key(self) -> str:
+        return self.shown.key
 
     @property
     def sentences(self) -> tuple[str, ...]:
@@ -62,7 +75,7 @@ class AnalyteResults:
 
 @dataclass(frozen=True, slots=True)
 class ClassResults:
-    """A session's analytes in the order of its lanes."""
+    """A session's analytes: the standards in order, then the unknowns that its groups have."""
 
     session: Session
     analytes: tuple[AnalyteResults, ...]
@@ -70,11 +83,11 @@ class ClassResults:
 
     @property
     def shown_to_learners(self) -> tuple[str, ...]:
-        return tuple(one.analyte.name for one in self.analytes if one.analysis.enough_for_learners)
+        return tuple(one.name for one in self.analytes if one.analysis.enough_for_learners)
 
     @property
     def too_few_for_learners(self) -> tuple[str, ...]:
-        return tuple(one.analyte.name for one in self.analytes if not one.analysis.enough_for_learners)
+        return tuple(one.name for one in self.analytes if not one.analysis.enough_for_learners)
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,22 +117,22 @@ def class_results(session: Session) -> ClassResults:
     found = by_analyte(read.values)
     known = published_here(session.practical)
     analytes = [
-        _analyte(analyte, found.get(analyte.key, []), known[analyte.key], read.several_spots)
-        for analyte in session.practical.analytes.all()
+        _analyte(shown, found.get(shown.analyte.key, []), known[shown.analyte.key], read.several_spots)
+        for shown in analytes_shown(session)
     ]
     unlocked = ReadingSet.objects.filter(session=session, locked_at=None).count()
     return ClassResults(session, tuple(analytes), unlocked)
 
 
 def _analyte(
-    analyte: Analyte, values: Sequence[ValueRead], known: PublishedHere, several: dict[str, int]
+    shown: Shown, values: Sequence[ValueRead], known: PublishedHere, several: dict[str, int]
 ) -> AnalyteResults:
     readings = [
         ClassReading(str(value.learner), f"Group {value.group}", value.paper_name, value.rf)
         for value in values
     ]
     analysis = analyse(
-        analyte.name,
+        shown.name,
         readings,
         published=known.compared,
         suspected=suspected([value.rf for value in values]),
@@ -128,7 +141,7 @@ def _analyte(
         ResultRow(value, rounded(value.rf), place in analysis.summary.flagged, analysis.others[place])
         for place, value in enumerate(values)
     )
-    return AnalyteResults(analyte, analysis, known, rows, several.get(analyte.key, 0))
+    return AnalyteResults(shown, analysis, known, rows, several.get(shown.analyte.key, 0))
 
 
 def own_results(session: Session, learner: User) -> OwnResults:
@@ -138,12 +151,12 @@ def own_results(session: Session, learner: User) -> OwnResults:
     found = by_analyte(values_of([session.pk]).values)
     known = published_here(session.practical)
     analytes, too_few = [], []
-    for analyte in session.practical.analytes.all():
-        values = found.get(analyte.key, [])
+    for shown in analytes_shown(session):
+        values = found.get(shown.analyte.key, [])
         if len({value.learner for value in values}) < SHOWN_TO_LEARNERS_FROM:
-            too_few.append(analyte.name)
+            too_few.append(shown.name)
         else:
-            analytes.append(_among(analyte, values, learner, known[analyte.key]))
+            analytes.append(_among(shown.name, values, learner, known[shown.analyte.key]))
     return OwnResults("", tuple(analytes), tuple(too_few))
 
 
@@ -160,17 +173,15 @@ def _why_not(session: Session, learner: User) -> str:
     return ""
 
 
-def _among(
-    analyte: Analyte, values: Sequence[ValueRead], learner: User, known: PublishedHere
-) -> OwnAmongClass:
+def _among(name: str, values: Sequence[ValueRead], learner: User, known: PublishedHere) -> OwnAmongClass:
     numbers = [value.rf for value in values]
     own = [place for place, value in enumerate(values) if value.learner == learner.pk]
     # Sorted, so that the place in the list says nothing about who it is.
     ordered = sorted((value.rf, _OWN if value.learner == learner.pk else _OTHERS) for value in values)
     others = against_others(numbers)
     return OwnAmongClass(
-        name=analyte.name,
-        picture=_unnamed(analyte.name, ordered, known.compared),
+        name=name,
+        picture=_unnamed(name, ordered, known.compared),
         summary=spread(numbers),
         values=tuple(rounded(rf) for rf, _ in ordered),
         own=tuple((f"{rounded(values[place].rf)}", others[place]) for place in own),

@@ -54,10 +54,21 @@ class Paper(Kept):
         return f"paper {self.letter} of {self.group}"
 
 
+def shown_name(analyte: Analyte, code: str) -> str:
+    """An unknown by its code; without one, as in sessions planned before there were any, by its name."""
+    return f"Unknown {code}" if code else analyte.name
+
+
+def shown_key(analyte: Analyte, code: str) -> str:
+    return f"unknown-{code.lower()}" if code else analyte.key
+
+
 class Lane(models.Model):
     paper = models.ForeignKey(Paper, on_delete=models.PROTECT, related_name="lanes")
     number = models.PositiveSmallIntegerField()
     analyte = models.ForeignKey(Analyte, on_delete=models.PROTECT, related_name="+")
+    # Kept here too, as it is pencilled on the paper itself: whatever shows a lane has it at hand.
+    code = models.CharField(max_length=8, blank=True, help_text="the session's code of an unknown")
     applied_by = models.ForeignKey(User, on_delete=models.PROTECT, null=True, blank=True, related_name="+")
 
     class Meta:
@@ -65,4 +76,14 @@ class Lane(models.Model):
         constraints = [models.UniqueConstraint(fields=["paper", "number"], name="lane_number_once")]
 
     def __str__(self) -> str:
-        return f"lane {self.number}: {self.analyte}"
+        return f"lane {self.number}: {self.shown_name}"
+
+    @property
+    def shown_name(self) -> str:
+        """What stands in the lane as everybody may read it: an unknown by the session's code alone."""
+        return shown_name(self.analyte, self.code)
+
+    @property
+    def shown_key(self) -> str:
+        """The same as a key, for texts that learners' evidence is frozen in."""
+        return shown_key(self.analyte, self.code)

@@ -58,8 +58,8 @@ def facts_of(paper: Paper) -> PaperFacts:
         lanes=tuple(
             LaneFacts(
                 lane.number,
-                lane.analyte.key,
-                lane.analyte.name,
+                lane.shown_key,
+                lane.shown_name,
                 lane.analyte.role == Analyte.Role.STANDARD,
                 lane.analyte.colour if lane.analyte.role == Analyte.Role.STANDARD else "",
             )

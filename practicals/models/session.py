@@ -25,6 +25,11 @@ class Session(Kept, Versioned):
         HINT = "hint", "a hint"
         EXPLANATION = "explanation", "the full explanation"
 
+    class Unknowns(models.TextChoices):
+        SAME = "same", "every group the same unknowns"
+        DIFFER = "differ", "unknowns differ by group"
+        BY_HAND = "by hand", "picked by hand for each group"
+
     practical = models.ForeignKey(Practical, on_delete=models.PROTECT, related_name="sessions")
     teaching_class = models.ForeignKey(TeachingClass, on_delete=models.PROTECT, related_name="sessions")
     teacher = models.ForeignKey(User, on_delete=models.PROTECT, related_name="+")
@@ -32,6 +37,10 @@ class Session(Kept, Versioned):
     help_setting = models.CharField(max_length=12, choices=Help, default=Help.HINT)
     group_size = models.PositiveSmallIntegerField(default=3)
     group_seed = models.PositiveBigIntegerField()
+    unknowns = models.CharField(
+        max_length=10, choices=Unknowns, blank=True, help_text="empty: as the practical codes them"
+    )
+    unknowns_seed = models.PositiveBigIntegerField(null=True, blank=True)
     requisition = models.OneToOneField(
         Requisition, on_delete=models.PROTECT, null=True, blank=True, related_name="session"
     )
@@ -60,6 +69,11 @@ class Session(Kept, Versioned):
                 name="session_closed_only_when_locked",
             ),
             models.CheckConstraint(condition=Q(group_size__gte=1), name="session_group_size_positive"),
+            models.CheckConstraint(
+                condition=Q(unknowns="", unknowns_seed=None)
+                | (~Q(unknowns="") & Q(unknowns_seed__isnull=False)),
+                name="session_unknowns_with_their_seed",
+            ),
             models.CheckConstraint(
                 condition=Q(withdrawn_at=None) | Q(started_at=None),
                 name="session_withdrawn_only_before_start",

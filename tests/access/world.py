@@ -160,6 +160,7 @@ class World:
             },
             "plan:edit_practical": lambda: {"uuid": self.session.practical.uuid},
             "plan:reissue": lambda: {"uuid": self.session.uuid, "learner": self.cast.learner.uuid},
+            "plan:key": lambda: {"uuid": self.requisition.uuid},
             "plan:lesson_staff": lambda: {"uuid": self.lesson.uuid},
             "board:register": lambda: {"uuid": self.lesson.uuid},
             "board:paper": lambda: {"uuid": self.paper.uuid},

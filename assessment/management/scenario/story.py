@@ -21,6 +21,7 @@ from assessment.models import Assignment, Brief, Unit, Work
 from practicals.actions.add_practical import add_practical
 from practicals.actions.close_session import close_session
 from practicals.actions.declare_no_result import declare_no_result
+from practicals.actions.draw_unknowns import pick_unknowns
 from practicals.actions.end_bench_work import end_bench_work
 from practicals.actions.give_help import give_help
 from practicals.actions.give_lesson import give_lesson
@@ -40,6 +41,8 @@ from practicals.models import LessonHelper, Practical, Session, TeachingClass, U
 SEED = 20261124
 ZONE = ZoneInfo("Europe/London")
 TORN_GROUP = 3
+#: What the conclusions of the past session are about.
+WRITTEN_ABOUT = ("x", "y")
 #: What the teacher wrote down at the bench, one for each member of a group.
 NOTES = (
     "P1: drew the origin in pencil, kept the spots small and labelled every lane.",
@@ -85,7 +88,13 @@ def _at(now: datetime, days: int, hour: int, minute: int = 0) -> datetime:
 
 
 def _plan(
-    cast: Cast, slug: str, teaching_class: TeachingClass, starts_at: datetime, room: str, planned: datetime
+    cast: Cast,
+    slug: str,
+    teaching_class: TeachingClass,
+    starts_at: datetime,
+    room: str,
+    planned: datetime,
+    unknowns: str = Session.Unknowns.SAME,
 ) -> Session:
     return plan_session(
         by=cast.teacher,
@@ -94,6 +103,8 @@ def _plan(
         lessons=[LessonPlan(starts_at=starts_at, minutes=120, room=room, leader=cast.teacher)],
         group_size=3,
         seed=SEED,
+        unknowns=unknowns,
+        unknowns_seed=SEED + Session.objects.count(),
         help_setting=Session.Help.HINT,
         now=planned,
     )
@@ -102,9 +113,10 @@ def _plan(
 def _past_session(cast: Cast, rng: random.Random, now: datetime) -> tuple[Session, User]:
     """1A's amino acids, measured and closed; somebody was absent, one paper tore."""
     starts = _at(now, -21, 13, 30)
-    session = _plan(
-        cast, "amino-acids-on-paper", cast.first_class, starts, "Lab 2", starts - timedelta(days=10)
-    )
+    planned = starts - timedelta(days=10)
+    session = _plan(cast, "amino-acids-on-paper", cast.first_class, starts, "Lab 2", planned)
+    everybody = dict.fromkeys(session.groups.values_list("number", flat=True), WRITTEN_ABOUT)
+    session = pick_unknowns(by=cast.teacher, session=session, sets=everybody, now=planned)
     bench.prepare(
         session,
         teacher=cast.teacher,
@@ -171,7 +183,13 @@ def _running_session(
     """1B's amino acids, at the bench since an hour and a half."""
     starts = now - timedelta(minutes=90)
     session = _plan(
-        cast, "amino-acids-on-paper", cast.second_class, starts, "Lab 2", starts - timedelta(days=10)
+        cast,
+        "amino-acids-on-paper",
+        cast.second_class,
+        starts,
+        "Lab 2",
+        starts - timedelta(days=10),
+        unknowns=Session.Unknowns.DIFFER,
     )
     join_catch_up(
         by=cast.teacher,

@@ -17,11 +17,11 @@ from assessment.calculations.unit_file import CriterionDefinition
 from assessment.management.scenario.writing import CONCLUSION, EVALUATION
 from assessment.models import Assignment, Brief, Submission, Unit, Work
 from assessment.models.facts import as_submitted, frozen_facts
-from practicals.models import Session, User
+from practicals.models import Session, UnknownCode, User
 
 TASKS = """1. Run your paper with your group and measure it yourself: origin, solvent front and every spot.
 2. Work out the retardation factor of each spot, to two decimals.
-3. Say what is in unknowns X and Y, by comparing them with the standards on the same paper.
+3. Say what is in your two coded unknowns, by comparing them with the standards on the same paper.
 4. Write a conclusion that argues from your figures, and an evaluation that says what limits them."""
 SCENARIO = (
     "A small bakery has found two unlabelled protein supplements in its store. You are asked which "
@@ -51,13 +51,19 @@ def issue(brief: Brief, session: Session, *, teacher: User, due_at: datetime, no
     return issue_assignment(by=teacher, assignment=assignment, now=now)
 
 
+def _codes(work: Work) -> dict[str, str]:
+    """What the unknowns are called in the session of this work."""
+    drawn = UnknownCode.objects.filter(session__in=work.assignment.sessions.all())
+    return dict(drawn.values_list("analyte__key", "code"))
+
+
 def write_up(work: Work, rng: random.Random, *, now: datetime) -> Submission:
     """Write, save and submit."""
     handed_in = rng.choices((1, 2, 3), weights=(4, 3, 3))[0]
     save_writing(
         by=work.learner,
         work=work,
-        conclusion="\n\n".join(CONCLUSION[:handed_in]),
+        conclusion="\n\n".join(CONCLUSION[:handed_in]).format(**_codes(work)),
         evaluation="\n\n".join(EVALUATION[:handed_in]),
         seen_version=work.version,
         now=now,

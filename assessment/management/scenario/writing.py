@@ -1,4 +1,7 @@
-"""What learners of the demo write. Some hand in the first paragraph, some two, some all three."""
+"""What learners of the demo write. Some hand in the first paragraph, some two, some all three.
+
+{x} and {y} stand for the session's codes of the two unknowns.
+"""
 
 
 def paragraphs(text: str) -> tuple[str, ...]:
@@ -8,11 +11,11 @@ def paragraphs(text: str) -> tuple[str, ...]:
 
 CONCLUSION = paragraphs(
     """
-Unknown X gave two spots. The lower one lies as far up the paper as alanine does on the same paper, and
+Unknown {x} gave two spots. The lower one lies as far up the paper as alanine does on the same paper, and
 the upper one level with leucine; both are purple. The distances differ by less than a millimetre, which
-is what I can read on my ruler, so X is compatible with alanine and leucine.
+is what I can read on my ruler, so {x} is compatible with alanine and leucine.
 
-Unknown Y gave a yellow spot level with proline and a purple one low down beside lysine. Alanine and
+Unknown {y} gave a yellow spot level with proline and a purple one low down beside lysine. Alanine and
 proline lie close together, but only proline turns yellow, so the colour tells them apart where the
 distance alone could not. I compared each unknown with the standards on the same paper only, because the
 front on another group's paper stood several millimetres higher. The next
@@ -22,7 +25,7 @@ Against the class my value for leucine lies a little below the median, by less t
 among themselves, so I take the difference for reading and not for the paper. My value for lysine lies
 further off than that. It is the lowest spot, where one millimetre is the largest share of the distance,
 and our origin line was drawn a little thick, so the difference may come from where each of us put the
-ruler. I am sure of leucine in X and of proline in Y, fairly sure of alanine, and least sure of lysine.
+ruler. I am sure of leucine in {x} and of proline in {y}, fairly sure of alanine, and least sure of lysine.
 """
 )
 EVALUATION = paragraphs(

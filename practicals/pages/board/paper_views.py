@@ -9,7 +9,7 @@ from django.http.response import HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 
-from practicals.access import led_papers
+from practicals.access import led_papers, planned_sessions
 from practicals.actions.declare_no_result import CannotDeclare, declare_no_result
 from practicals.models import Paper, PaperPhoto
 from practicals.models.bench_record import paper_record
@@ -66,6 +66,7 @@ def _page(request: StaffRequest, found: Paper, form: NoResultForm | None = None)
     name = f"Group {found.group.number}, paper {found.letter}"
     context = {
         "record": paper_record(found),
+        "key_shown": planned_sessions(request.user).contains(found.group.session),
         "front": front_run(found, timezone.now()),
         "session": found.group.session,
         "name": name,

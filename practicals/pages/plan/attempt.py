@@ -7,6 +7,7 @@ from django import forms
 
 from practicals.actions.plan_session import CannotPlan
 from practicals.calculations.grouping import GroupingError
+from practicals.calculations.unknown_sets import UnknownSetError
 from reagents.calculations.proportions import ImpossibleProportion
 from reagents.models import Stale
 
@@ -25,6 +26,6 @@ def attempt(form: forms.Form, act: Callable[[], Result]) -> Result | None:
         form.add_error(None, str(error))
         form.data = form.data.copy()  # type: ignore[attr-defined]
         form.data["version"] = str(error.record.version)  # type: ignore[index]
-    except (CannotPlan, GroupingError, ImpossibleProportion) as error:
+    except (CannotPlan, GroupingError, UnknownSetError, ImpossibleProportion) as error:
         form.add_error(None, str(error))
     return None

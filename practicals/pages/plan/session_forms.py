@@ -47,6 +47,19 @@ def help_field() -> forms.ChoiceField:
     )
 
 
+def unknowns_field() -> forms.ChoiceField:
+    drawn = [one for one in Session.Unknowns.choices if one[0] != Session.Unknowns.BY_HAND]
+    return forms.ChoiceField(
+        label="Unknowns",
+        choices=drawn,
+        initial=Session.Unknowns.SAME,
+        widget=forms.RadioSelect,
+        error_messages={"required": "Choose how the unknowns are given out."},
+        help_text="Drawn from the practical's unknowns, each under a code that only this session uses. "
+        "You can see the key, draw again or pick by hand afterwards.",
+    )
+
+
 class SessionForm(forms.Form):
     practical = PracticalChoice(
         queryset=Practical.objects.none(),
@@ -63,6 +76,7 @@ class SessionForm(forms.Form):
         error_messages={"required": "Choose the class.", "invalid_choice": "Choose one of your classes."},
     )
     group_size = size_field()
+    unknowns = unknowns_field()
     help_setting = help_field()
     also_for = forms.ModelMultipleChoiceField(
         label="Also plan for parallel classes",
@@ -70,7 +84,8 @@ class SessionForm(forms.Form):
         to_field_name="uuid",
         required=False,
         widget=forms.CheckboxSelectMultiple,
-        help_text="Each gets a session of its own with its own groups. You set its lessons there afterwards.",
+        help_text="Each gets a session of its own with groups and unknowns drawn anew. "
+        "You set its lessons there afterwards.",
     )
     title = forms.CharField(
         max_length=160, required=False, help_text="Left empty, it is the practical and the class."

@@ -9,6 +9,7 @@ from practicals.pages.plan import (
     reference_views,
     requisition_views,
     session_views,
+    unknown_views,
     withdraw_views,
 )
 
@@ -31,6 +32,8 @@ urlpatterns = [
     path("sessions/<uuid:uuid>/copy/", session_views.copy, name="copy"),
     path("sessions/<uuid:uuid>/start/", session_views.start, name="start"),
     path("sessions/<uuid:uuid>/withdraw/", withdraw_views.withdraw, name="withdraw"),
+    path("sessions/<uuid:uuid>/unknowns/", unknown_views.unknowns, name="unknowns"),
+    path("requisitions/<uuid:uuid>/key/", unknown_views.key, name="key"),
     path("sessions/<uuid:uuid>/groups/", group_views.groups, name="groups"),
     path("sessions/<uuid:uuid>/catch-up/", group_views.catch_up, name="catch_up"),
     path("sessions/<uuid:uuid>/slips/", group_views.slips, name="slips"),

@@ -93,10 +93,15 @@ def test_the_recorded_seed_draws_the_same_groups_again(cast):
 def test_every_group_has_its_chambers_papers_and_lanes(cast):
     practical = add_practical(by=None, text=TEXT, now=NOW)
     session = plan(cast, practical=practical)
+    roles = dict(practical.analytes.values_list("key", "role"))
     for group in session.groups.all():
         paper = group.papers.get()
         assert paper.chamber.group == group
-        assert [lane.analyte.key for lane in paper.lanes.all()] == practical.lane_plan
+        lanes = [
+            (key, lane.analyte) for key, lane in zip(practical.lane_plan, paper.lanes.all(), strict=True)
+        ]
+        assert all(analyte.key == key for key, analyte in lanes if roles[key] == "standard")
+        assert [analyte.role for _, analyte in lanes] == [roles[key] for key in practical.lane_plan]
 
 
 def test_groups_cannot_be_deleted_from_outside(cast):

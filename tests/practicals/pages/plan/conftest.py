@@ -23,6 +23,7 @@ def answers(cast, shipped):
             "practical": str(shipped.uuid),
             "teaching_class": str(cast.teaching_class.uuid),
             "group_size": "3",
+            "unknowns": "same",
             "help_setting": "hint",
             "lesson0-day": "2030-12-03",
             "lesson0-start": "10:15",

@@ -10,6 +10,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from practicals.actions.plan_session import LessonPlan, plan_session
+from practicals.models import Lane
 from reagents.actions.record_batch import record_batch
 from reagents.actions.take_for_batch import AmountEntry
 from reagents.models import Requisition
@@ -77,9 +78,14 @@ def test_a_volume_that_is_given_is_used(as_, cast, planned, answers):
 
 def test_coded_unknowns_carry_their_code_and_nothing_else(as_, cast, planned, answers):
     send(as_(cast.teacher), planned, answers())
-    codes = {line.recipe.title: line.label_code for line in sent(planned).lines.all()}
-    assert codes["Unknown X"] == "X"
-    assert codes["Glycine, 0.01 mol/L"] == ""
+    codes = {line.recipe_id: line.label_code for line in sent(planned).lines.all()}
+    drawn = {one.analyte.recipe_id: one.code for one in planned.unknown_codes.all()}
+    on_lanes = set(Lane.objects.exclude(code="").values_list("analyte__recipe", flat=True))
+    assert {recipe: code for recipe, code in codes.items() if code} == {
+        recipe: drawn[recipe] for recipe in on_lanes
+    }
+    assert len(on_lanes) == 2 < len(drawn)
+    assert codes[planned.practical.analytes.get(key="glycine").recipe_id] == ""
 
 
 def test_equipment_goes_by_group_class_and_learner(as_, cast, planned, answers):
