@@ -1,7 +1,8 @@
 """A defensible sample for internal verification: who is drawn, and why each one.
 
-Every assessor, every grade, every site and every named risk that occurs is represented; what must be
-seen is always in; the rest of the sample is drawn at random in proportion to each assessor's work. The
+Every stratum that was chosen and occurs is represented (every assessor, grade, class, unknown given and
+named risk); what must be seen is always in; the rest of the sample is drawn at random in proportion to each
+assessor's work. The
 draw can be repeated by anyone from the seed and the list of candidates: candidates are sorted by key,
 each gets one lot from ``random.Random(seed).random()`` in that order, and the lowest lot goes first.
 (Python promises that this sequence stays the same in later versions; it does not for ``sample``.)
@@ -9,10 +10,22 @@ each gets one lot from ``random.Random(seed).random()`` in that order, and the l
 
 import random
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 
 METHOD = "lots in order of key, every stratum represented, proportional by assessor (version 1)"
+
+#: What can be chosen to be represented, and how a page says it. Resubmitted work is then always drawn.
+STRATA = {
+    "assessor": "every assessor",
+    "grade": "every grade",
+    "class": "every class",
+    "unknown": "every unknown that was given",
+    "borderline": "borderline results",
+    "resubmitted": "resubmitted work, all of it",
+    "new assessor": "assessors whose decisions nobody has verified yet",
+    "new brief": "briefs of which no portfolio has been verified yet",
+}
 
 
 class SamplingError(ValueError):
@@ -33,12 +46,22 @@ class Candidate:
     site: str = ""
     risks: tuple[str, ...] = ()
     always_because: tuple[str, ...] = ()
+    group: str = ""
+    unknown: str = ""
+    borderline: str = ""
+    new_assessor: bool = False
+    new_brief: str = ""
 
-    def strata(self, *, crossed: bool = False) -> tuple[tuple[str, str], ...]:
+    def strata(
+        self, *, crossed: bool = False, kinds: Collection[str] | None = None
+    ) -> tuple[tuple[str, str], ...]:
         """Return what this portfolio would represent in a sample.
 
         Parameters
         ----------
+        kinds : collection of str or None
+            Which of `STRATA` were chosen. None is the rule before there was a choice: assessor, grade,
+            site and marked risks.
         crossed : bool
             Whether each assessor's grades are strata of their own, so that every grade of every
             assessor is seen; the sample grows accordingly.
@@ -52,12 +75,26 @@ class Candidate:
         ----------
         Sampling rules seen in public centre and college guidance: every assessor, grade and site.
         """
+        if kinds is not None:
+            return tuple((kind, words) for kind, words in self._chosen() if kind in kinds and words)
         strata = [("assessor", f"by assessor {self.assessor}"), ("grade", f"graded {self.grade}")]
         if crossed:
             strata.append(("assessor and grade", f"by assessor {self.assessor} graded {self.grade}"))
         if self.site:
             strata.append(("site", f"from site {self.site}"))
         return (*strata, *(("risk", f"marked “{risk}”") for risk in self.risks))
+
+    def _chosen(self) -> tuple[tuple[str, str], ...]:
+        return (
+            ("assessor", f"by assessor {self.assessor}"),
+            ("grade", f"graded {self.grade}"),
+            ("class", self.group and f"from class {self.group}"),
+            ("unknown", self.unknown and f"on {self.unknown}"),
+            ("borderline", self.borderline and "with a borderline result"),
+            ("resubmitted", "that was resubmitted" if self.always_because else ""),
+            ("new assessor", f"by the new assessor {self.assessor}" if self.new_assessor else ""),
+            ("new brief", self.new_brief and f"on the new brief {self.new_brief}"),
+        )
 
 
 @dataclass(frozen=True)
@@ -80,7 +117,14 @@ class Draw:
     note: str
 
 
-def draw(candidates: Sequence[Candidate], size: int, seed: int, *, crossed: bool = False) -> Draw:
+def draw(
+    candidates: Sequence[Candidate],
+    size: int,
+    seed: int,
+    *,
+    crossed: bool = False,
+    kinds: Collection[str] | None = None,
+) -> Draw:
     """Draw portfolios for verification.
 
     Parameters
@@ -94,6 +138,8 @@ def draw(candidates: Sequence[Candidate], size: int, seed: int, *, crossed: bool
         Recorded seed of the draw [-].
     crossed : bool
         Whether every grade of every assessor is a stratum of its own.
+    kinds : collection of str or None
+        Which of `STRATA` are represented; None is the rule before there was a choice.
 
     Returns
     -------
@@ -115,10 +161,14 @@ def draw(candidates: Sequence[Candidate], size: int, seed: int, *, crossed: bool
     _check_size(size, len(ordered))
     generator = random.Random(seed)  # noqa: S311 - a draw must be repeatable, not secret
     lots = {candidate.key: generator.random() for candidate in ordered}
+    always = kinds is None or "resubmitted" in kinds
     reasons: dict[str, list[str]] = {
-        c.key: [f"always sampled: {why}" for why in c.always_because] for c in ordered if c.always_because
+        c.key: [f"always sampled: {why}" for why in c.always_because]
+        for c in ordered
+        if c.always_because and always
     }
-    _cover_strata(ordered, lots, reasons, crossed)
+    strata = {c.key: tuple(dict.fromkeys(c.strata(crossed=crossed, kinds=kinds))) for c in ordered}
+    _cover_strata(ordered, lots, reasons, strata)
     _fill_by_assessor(ordered, lots, reasons, size)
     return Draw(
         chosen=tuple(Choice(key, tuple(reasons[key])) for key in sorted(reasons)),
@@ -195,34 +245,59 @@ def _check_size(size: int, population: int) -> None:
 
 
 def _cover_strata(
-    ordered: Sequence[Candidate], lots: dict[str, float], reasons: dict[str, list[str]], crossed: bool
+    ordered: Sequence[Candidate],
+    lots: dict[str, float],
+    reasons: dict[str, list[str]],
+    strata: dict[str, tuple[tuple[str, str], ...]],
 ) -> None:
     holders: dict[tuple[str, str], list[Candidate]] = {}
     for candidate in ordered:
-        for stratum in dict.fromkeys(candidate.strata(crossed=crossed)):
+        for stratum in strata[candidate.key]:
             holders.setdefault(stratum, []).append(candidate)
     # The rarest first: whoever is the only one of a kind often covers the commoner strata as well.
-    open_strata = dict.fromkeys(sorted(holders, key=lambda stratum: (len(holders[stratum]), stratum)))
-    for stratum in list(open_strata):
+    for stratum in sorted(holders, key=lambda stratum: (len(holders[stratum]), stratum)):
         holding = holders[stratum]
         if any(c.key in reasons for c in holding):
             continue
-        taken = min(holding, key=lambda c: (-_newly_covered(c, holders, reasons, crossed), lots[c.key]))
+        covered = {done for key in reasons for done in strata[key]}
+        taken = min(holding, key=lambda c: (-len(set(strata[c.key]) - covered), lots[c.key]))
         reasons[taken.key] = [_coverage_reason(stratum, len(holding))]
     for stratum, holding in holders.items():
         if len(holding) == 1:
             _add_reason(reasons[holding[0].key], _coverage_reason(stratum, 1))
+    for candidate in ordered:
+        if (
+            candidate.key in reasons
+            and candidate.borderline
+            and ("borderline" in dict(strata[candidate.key]))
+        ):
+            _add_reason(reasons[candidate.key], candidate.borderline)
 
 
-def _newly_covered(
-    candidate: Candidate,
-    holders: dict[tuple[str, str], list[Candidate]],
-    reasons: dict[str, list[str]],
-    crossed: bool,
-) -> int:
-    return sum(
-        not any(holder.key in reasons for holder in holders[stratum])
-        for stratum in set(candidate.strata(crossed=crossed))
+def empty_strata(candidates: Sequence[Candidate], kinds: Collection[str]) -> tuple[str, ...]:
+    """Say of which chosen strata there is no portfolio.
+
+    Parameters
+    ----------
+    candidates : sequence of Candidate
+        All portfolios that were drawn from.
+    kinds : collection of str
+        Which of `STRATA` were chosen.
+
+    Returns
+    -------
+    tuple of str
+        One sentence for each stratum that is empty, in the order of `STRATA`.
+
+    References
+    ----------
+    This project's own.
+    """
+    held = {kind for candidate in candidates for kind, _ in candidate.strata(kinds=kinds)}
+    return tuple(
+        f"Asked for, but there is none to draw: {words}."
+        for kind, words in STRATA.items()
+        if kind in kinds and kind not in held
     )
 
 
@@ -263,8 +338,8 @@ def _growth_note(drawn: int, asked_for: int) -> str:
         return ""
     return (
         f"{asked_for} portfolio{_s(asked_for)} {'was' if asked_for == 1 else 'were'} asked for; {drawn} were "
-        "drawn, because every assessor, grade, site and risk is represented and nothing that must be seen "
-        "is left out."
+        "drawn, because every stratum that was chosen is represented and nothing that must be seen is left "
+        "out."
     )
 
 

@@ -1,8 +1,10 @@
+from dataclasses import replace
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from assessment.calculations.sampling import Candidate, SamplingError, allocate, draw
+from assessment.calculations.sampling import STRATA, Candidate, SamplingError, allocate, draw, empty_strata
 
 from .published import case_id, stats_cases
 
@@ -63,7 +65,7 @@ def test_crossed_strata_show_every_grade_of_every_assessor():
 def test_a_sample_that_had_to_grow_says_so():
     drawn = draw(CLASS, 1, seed=3)
     assert len(drawn.chosen) == 3
-    assert drawn.note.startswith("1 portfolio was asked for; 3 were drawn, because every assessor")
+    assert drawn.note.startswith("1 portfolio was asked for; 3 were drawn, because every stratum")
     assert draw(CLASS, 7, seed=3).note == ""
 
 
@@ -143,3 +145,65 @@ def test_shares_add_up_and_stay_within_one_of_the_quota(sizes, data):
     for share, size in zip(shares, sizes, strict=True):
         assert share <= size
         assert abs(share - sample * size / sum(sizes)) < 1
+
+
+def candidate(number, **more):
+    values = {"key": f"P{number:02}", "assessor": "Ash", "grade": "pass"}
+    return Candidate(**(values | more))
+
+
+ALL = tuple(STRATA)
+
+
+def reasons_of(candidates, size, kinds, seed=5):
+    return {c.key: "; ".join(c.reasons) for c in draw(candidates, size, seed, kinds=kinds).chosen}
+
+
+@pytest.mark.parametrize(
+    ("kind", "marks", "said"),
+    [
+        ("assessor", {"assessor": "Elm"}, "the only portfolio by assessor Elm"),
+        ("grade", {"grade": "merit"}, "the only portfolio graded merit"),
+        ("class", {"group": "1B"}, "the only portfolio from class 1B"),
+        ("unknown", {"unknown": "unknown Y"}, "the only portfolio on unknown Y"),
+        (
+            "borderline",
+            {"borderline": "one criterion short of merit: M2"},
+            "one criterion short of merit: M2",
+        ),
+        ("resubmitted", {"always_because": ("resubmission",)}, "always sampled: resubmission"),
+        ("new assessor", {"new_assessor": True}, "the only portfolio by the new assessor Ash"),
+        (
+            "new brief",
+            {"new_brief": "Dyes, edition 2"},
+            "the only portfolio on the new brief Dyes, edition 2",
+        ),
+    ],
+)
+def test_each_chosen_stratum_is_in_the_sample_with_its_reason(kind, marks, said):
+    # Strata as public centre and college guidance lists them; the words are this project's.
+    candidates = [*(candidate(n) for n in range(20)), candidate(20, **marks)]
+    assert said in reasons_of(candidates, 1, [kind])["P20"]
+    without = reasons_of(candidates, 1, [])
+    assert len(without) == 1
+    assert said not in without.get("P20", "")
+
+
+def test_resubmitted_work_is_drawn_whole_only_when_it_was_chosen():
+    candidates = [candidate(n, always_because=("resubmission",) if n < 4 else ()) for n in range(9)]
+    assert {"P00", "P01", "P02", "P03"} <= set(reasons_of(candidates, 1, ["resubmitted"]))
+    assert len(reasons_of(candidates, 1, ["grade"])) == 1
+
+
+def test_a_plan_from_before_there_was_a_choice_is_drawn_as_it_was():
+    chosen = [c.key for c in draw(CLASS, 3, seed=3).chosen]
+    marked = [replace(c, group="1A", unknown="unknown X", borderline="one short") for c in CLASS]
+    assert [c.key for c in draw(marked, 3, seed=3).chosen] == chosen
+
+
+def test_a_stratum_without_a_portfolio_is_said_in_a_sentence():
+    assert empty_strata([candidate(1)], ["grade", "borderline"]) == (
+        "Asked for, but there is none to draw: borderline results.",
+    )
+    assert empty_strata([candidate(1)], []) == ()
+    assert len(empty_strata([], ALL)) == len(STRATA)
