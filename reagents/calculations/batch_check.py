@@ -171,7 +171,7 @@ def against_recipe(amounts: Sequence[Amount], tolerance_percent: Decimal) -> tup
     ----------
     .. [1] share = (a/a0) / (sum a/sum a0); strength = (m/m0) / (V/V0); hand-worked.
     """
-    filled = next((one for one in amounts if one.basis == TO_VOLUME), None)
+    filled = next((one for one in amounts if one.basis == TO_VOLUME and one.unit == "mL"), None)
     scale = _scale(amounts, filled)
     found = []
     for one in amounts:
@@ -245,7 +245,7 @@ def batch_total_ml(amounts: Sequence[Amount]) -> Decimal:
     ----------
     No formula.
     """
-    filled = [amount.measured for amount in amounts if amount.basis == TO_VOLUME]
+    filled = [one.measured for one in amounts if one.basis == TO_VOLUME and one.unit == "mL"]
     liquids = [amount.measured for amount in amounts if amount.unit == "mL"]
     masses = [_volume(amount) for amount in amounts] if not liquids else []
     total = sum(filled or liquids or masses, Decimal(0)).quantize(Decimal("0.001"), rounding=ROUND_HALF_UP)

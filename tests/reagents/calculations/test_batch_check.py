@@ -59,6 +59,16 @@ def test_a_mass_is_held_to_its_balance(measured, verdict):
     assert deviation(amount("ninhydrin", "% w/v", "g", "0.2", measured)).verdict == verdict
 
 
+def test_what_makes_up_the_rest_by_mass_is_weighed_and_not_filled_up_to():
+    # Hand-worked: 99.82 g of water is 100 mL (0.9982 g/mL); 5.25 of 105.07 g is the share of glycine wanted.
+    by_mass = [
+        Amount("glycine", "% w/w", "g", Decimal("5.25"), Decimal("5.25"), Decimal(5)),
+        Amount("water", "to volume", "g", Decimal("99.82"), Decimal("99.82")),
+    ]
+    assert batch_total_ml(by_mass) == 100
+    assert [one.percent for one in against_recipe(by_mass, Decimal(5))] == [0, 0]
+
+
 def test_the_total_is_the_sum_of_liquids_or_what_it_was_filled_up_to():
     assert batch_total_ml(baw()) == 340
     filled = [
