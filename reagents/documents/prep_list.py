@@ -1,6 +1,6 @@
 """The prep list of one requisition, a day or a week, for page and paper. It names staff, never a class."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, datetime
 from typing import Any
@@ -36,7 +36,7 @@ from reagents.documents.prep_listed import (
     Step,
 )
 from reagents.documents.prep_rooms import asked_of, plain, rooms_of
-from reagents.models import Container, Recipe, Requisition, RequisitionLine
+from reagents.models import Container, PrepTick, Recipe, Requisition, RequisitionLine
 from reagents.rendering import render_pdf
 
 
@@ -46,16 +46,18 @@ def prep_list(
     title: str,
     around: Iterable[Requisition] | None = None,
     shelf: Sequence[Container] = (),
+    ticks: Iterable[PrepTick] = (),
 ) -> PrepList:
     """Combine requisitions (read with `for_prep`) into what is made together, in the order of making.
 
     `around` is all that is asked for in that week, and says what else a batch serves; `shelf` says from which
-    bottle each part is taken.
+    bottle each part is taken, `ticks` which boxes are ticked.
     """
     groups = group_of_each(requisitions if around is None else around)
     parts = list(_parts(requisitions, groups))
     held, bottles = _held(shelf), {one.pk: one for one in shelf}
-    liquids = [_liquid(lines, group, held, bottles) for lines, group in parts]
+    boxes, put_out = _ticked(ticks)
+    liquids = [_liquid(lines, group, held, bottles, boxes) for lines, group in parts]
     liquids.sort(key=_turn)
     numbered = _said_once(replace(one, number=number) for number, one in enumerate(liquids, start=1))
     hazards = {one.substance: one for liquid in numbered for one in liquid.plan.hazards}
@@ -65,7 +67,9 @@ def prep_list(
         requisitions=tuple(asked_of(one) for one in requisitions),
         liquids=numbered,
         rooms=rooms_of(
-            requisitions, {goes.line: one.number for one in numbered for goes in one.destinations}
+            requisitions,
+            {goes.line: one.number for one in numbered for goes in one.destinations},
+            put_out,
         ),
         hazards=tuple(hazards.values()),
         stocks=stocks_first(liquid.plan for liquid in numbered),
@@ -199,14 +203,18 @@ def _held(shelf: Sequence[Container]) -> list[Held]:
 
 
 def _liquid(
-    lines: list[RequisitionLine], group: Group, held: list[Held], bottles: dict[int, Container]
+    lines: list[RequisitionLine],
+    group: Group,
+    held: list[Held],
+    bottles: dict[int, Container],
+    boxes: Mapping[int, set[str]],
 ) -> ListedLiquid:
     now = state(lines, group.lines)
     recipe = lines[0].recipe
     plan = plan_for(wanted_of(lines))
     destinations = tuple(sorted((_destination(line) for line in lines), key=lambda goes: goes.needed_at))
     to_record = next((line for line in lines if not in_use(line)), lines[0])
-    ticked = {tick.box: line for line in group.lines for tick in line.ticks.all()}
+    ticked = {box: line for line in group.lines for box in boxes.get(line.pk, ())}
     return ListedLiquid(
         number=0,
         title=recipe.title,
@@ -231,6 +239,18 @@ def _liquid(
             for place, text in enumerate(plan.steps, start=1)
         ),
     )
+
+
+def _ticked(ticks: Iterable[PrepTick]) -> tuple[dict[int, set[str]], set[int]]:
+    """Boxes that are ticked, by the key of their line; and the items that are put out."""
+    boxes: dict[int, set[str]] = {}
+    put_out = set()
+    for tick in ticks:
+        if tick.line_id is not None:
+            boxes.setdefault(tick.line_id, set()).add(tick.box)
+        elif tick.item_id is not None:
+            put_out.add(tick.item_id)
+    return boxes, put_out
 
 
 def _minutes(plan: PrepPlan, destinations: Iterable[Destination]) -> int:

@@ -1,6 +1,6 @@
 """What goes to each room on each day: liquids, equipment, when chambers are filled, what comes back."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
@@ -49,7 +49,7 @@ class Goes:
 
 @dataclass(frozen=True)
 class Equipment:
-    """Something to put out; `box` is what ticking it is called in the form."""
+    """Something to put out; `box` is what ticking it is called in the form, `counted` how many, in words."""
 
     name: str
     per: str
@@ -57,6 +57,9 @@ class Equipment:
     count: int
     spare: int
     together: int
+    words: str
+    counted: str
+    key: str
     box: str
     ticked: bool
 
@@ -81,16 +84,27 @@ class Room:
     waste: tuple[WasteBottle, ...]
 
 
-def rooms_of(requisitions: Sequence[Requisition], numbers: Mapping[UUID, int]) -> tuple[Room, ...]:
-    """Room by room in the order of the days; `numbers` says which liquid of the list a line is."""
+def rooms_of(
+    requisitions: Sequence[Requisition], numbers: Mapping[UUID, int], put_out: Collection[int] = ()
+) -> tuple[Room, ...]:
+    """Room by room in the order of the days; `numbers` says which liquid of the list a line is.
+
+    `put_out` are the keys of the items that are ticked.
+    """
     found: dict[tuple[date, str], list[Requisition]] = {}
     for requisition in requisitions:
         day = timezone.localtime(requisition.needed_at).date()
         found.setdefault((day, requisition.room), []).append(requisition)
-    return tuple(_room(name, day, found[day, name], numbers) for day, name in sorted(found))
+    return tuple(_room(name, day, found[day, name], numbers, put_out) for day, name in sorted(found))
 
 
-def _room(name: str, day: date, asked: list[Requisition], numbers: Mapping[UUID, int]) -> Room:
+def _room(
+    name: str,
+    day: date,
+    asked: list[Requisition],
+    numbers: Mapping[UUID, int],
+    put_out: Collection[int],
+) -> Room:
     lines = [line for requisition in asked for line in requisition.lines.all()]
     between: list[str] = []
     runs: dict[int, list[Running]] = {}
@@ -103,7 +117,7 @@ def _room(name: str, day: date, asked: list[Requisition], numbers: Mapping[UUID,
     return Room(
         name=name,
         day=day,
-        deliveries=tuple(_delivery(one, numbers) for one in asked),
+        deliveries=tuple(_delivery(one, numbers, put_out) for one in asked),
         between=tuple(dict.fromkeys(between)),
         waste=waste_bottles(
             waste_of(
@@ -117,11 +131,11 @@ def _room(name: str, day: date, asked: list[Requisition], numbers: Mapping[UUID,
     )
 
 
-def _delivery(requisition: Requisition, numbers: Mapping[UUID, int]) -> Delivery:
+def _delivery(requisition: Requisition, numbers: Mapping[UUID, int], put_out: Collection[int]) -> Delivery:
     return Delivery(
         asked=asked_of(requisition),
         liquids=tuple(_goes(line, numbers.get(line.uuid, 0)) for line in requisition.lines.all()),
-        equipment=tuple(_equipment(item) for item in requisition.items.all()),
+        equipment=tuple(_equipment(item, item.pk in put_out) for item in requisition.items.all()),
     )
 
 
@@ -154,7 +168,8 @@ def _keeps(line: RequisitionLine) -> bool:
     return not line.recipe.made_on_the_day and hours * 3600 >= KEEPS.total_seconds()
 
 
-def _equipment(item: RequisitionItem) -> Equipment:
+def _equipment(item: RequisitionItem, ticked: bool) -> Equipment:
+    spare = f" and {item.spare} to spare" if item.spare else ""
     return Equipment(
         name=item.name,
         per=item.per,
@@ -162,8 +177,11 @@ def _equipment(item: RequisitionItem) -> Equipment:
         count=item.count,
         spare=item.spare,
         together=item.count + item.spare,
+        words=f"{item.each} for each {item.per}: {item.count}{spare}",
+        counted=str(item.count + item.spare),
+        key=f"item-{item.pk}",
         box=f"item {item.pk}",
-        ticked=any(tick.box == "out" for tick in item.ticks.all()),
+        ticked=ticked,
     )
 
 

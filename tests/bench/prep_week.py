@@ -13,7 +13,7 @@ from django.utils import timezone
 from practicals.actions.add_practical import add_practical
 from practicals.calculations.practical_file import shipped_practicals
 from practicals.models import Role, User
-from reagents.models import Requisition
+from reagents.models import Requisition, RequisitionItem
 from tests.bench.pages import measured
 from tests.factories import make_user
 from tests.reagents.requested import make_requisition
@@ -63,7 +63,7 @@ def ask(teacher, practical, monday: datetime, number: int) -> Requisition:
         practical.locating_agent,
         *(a.recipe for a in practical.analytes.all()),
     ]
-    return make_requisition(
+    asked = make_requisition(
         teacher,
         *dict.fromkeys(recipe for recipe in recipes if recipe is not None),
         total="336",
@@ -71,3 +71,10 @@ def ask(teacher, practical, monday: datetime, number: int) -> Requisition:
         room=f"Lab {1 + number % LAB_COUNT}",
         needed_at=monday + timedelta(days=number % DAYS, hours=HOURS[number % len(HOURS)]),
     )
+    RequisitionItem.objects.bulk_create(
+        RequisitionItem(
+            requisition=asked, order=order, name=line["name"], per=line["per"], each=line["quantity"], count=6
+        )
+        for order, line in enumerate(practical.equipment, start=2)
+    )
+    return asked

@@ -16,7 +16,13 @@ from reagents.documents.prep_groups import monday_of, standing
 from reagents.documents.prep_list import day_title, prep_list, prep_list_pdf, week_title
 from reagents.documents.prep_listed import PrepList
 from reagents.models import Requisition
-from reagents.pages.prep.reading import days_of_work, on_the_shelf, requisition_or_404, requisitions_of_week
+from reagents.pages.prep.reading import (
+    days_of_work,
+    on_the_shelf,
+    requisition_or_404,
+    requisitions_of_week,
+    ticks_of,
+)
 from reagents.rendering import PdfUnavailable
 
 WINDOWS = {"": "Prep lists", "earlier": "Prep lists of the last four weeks", "later": "Prep lists, later"}
@@ -99,7 +105,8 @@ def _list(
 def _of_one(found: Requisition) -> PrepList:
     week = requisitions_of_week(timezone.localtime(found.needed_at).date())
     title = f"Prep list: {found.title}"
-    return prep_list([found], title=title, around=_with(found, week), shelf=on_the_shelf())
+    week = _with(found, week)
+    return prep_list([found], title=title, around=week, shelf=on_the_shelf(), ticks=ticks_of([found, *week]))
 
 
 def _with(found: Requisition, week: list[Requisition]) -> list[Requisition]:
@@ -109,11 +116,22 @@ def _with(found: Requisition, week: list[Requisition]) -> list[Requisition]:
 
 def _of_day(date: Date, week: list[Requisition]) -> PrepList:
     of_the_day = [one for one in week if timezone.localtime(one.needed_at).date() == date]
-    return prep_list(standing(of_the_day), title=day_title(date), around=week, shelf=on_the_shelf())
+    return prep_list(
+        standing(of_the_day),
+        title=day_title(date),
+        around=week,
+        shelf=on_the_shelf(),
+        ticks=ticks_of(week),
+    )
 
 
 def _of_week(date: Date, asked: list[Requisition]) -> PrepList:
-    return prep_list(standing(asked), title=week_title(monday_of(date)), shelf=on_the_shelf())
+    return prep_list(
+        standing(asked),
+        title=week_title(monday_of(date)),
+        shelf=on_the_shelf(),
+        ticks=ticks_of(asked),
+    )
 
 
 def _pdf(request: HttpRequest, made: PrepList, *, back: str) -> HttpResponse:

@@ -7,6 +7,7 @@ from itertools import groupby
 from typing import Any
 from uuid import UUID
 
+from django.db.models import Q
 from django.shortcuts import get_object_or_404
 from django.utils import timezone
 
@@ -14,7 +15,7 @@ from reagents.calculations.phases import MeasuredPhase, phases_as_measured
 from reagents.calculations.proportions import ImpossibleProportion
 from reagents.calculations.quantities import format_quantity
 from reagents.documents.prep_groups import monday_of, same_liquid, states_of, weeks
-from reagents.models import WITH_STOCKS, Batch, BatchAmount, Container, Requisition, RequisitionLine
+from reagents.models import WITH_STOCKS, Batch, BatchAmount, Container, PrepTick, Requisition, RequisitionLine
 
 WINDOW = timedelta(days=28)
 
@@ -56,17 +57,20 @@ def requisitions_of(day: date) -> list[Requisition]:
 
 
 def requisitions_of_week(day: date) -> list[Requisition]:
-    """Everything of the week that a day lies in, Monday to Sunday, with the ticks of its lists."""
+    """Everything of the week that a day lies in, Monday to Sunday."""
     try:
         monday = monday_of(day)
         (start, _), (_, end) = bounds(monday), bounds(monday + timedelta(days=6))
     except OverflowError:  # the first and the last days of the calendar
         return []
-    return list(_for_list().needed_between(start, end))
+    return list(Requisition.objects.for_prep().needed_between(start, end))
 
 
-def _for_list() -> Any:
-    return Requisition.objects.for_prep().prefetch_related("lines__ticks", "items__ticks")
+def ticks_of(requisitions: Iterable[Requisition]) -> list[PrepTick]:
+    """Every box that is ticked on the lists of these requisitions."""
+    keys = [one.pk for one in requisitions]
+    asked = Q(line__requisition__in=keys) | Q(item__requisition__in=keys)
+    return list(PrepTick.objects.filter(asked).only("line", "item", "box"))
 
 
 def days_of_work(now: datetime, when: str) -> list[DayOfWork]:
@@ -118,7 +122,7 @@ def _entry(requisition: Requisition, states: dict[UUID, str]) -> Entry:
 
 
 def requisition_or_404(uuid: UUID) -> Requisition:
-    found: Requisition = get_object_or_404(_for_list(), uuid=uuid)
+    found: Requisition = get_object_or_404(Requisition.objects.for_prep(), uuid=uuid)
     return found
 
 
