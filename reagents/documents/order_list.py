@@ -10,6 +10,7 @@ from django.utils import timezone
 
 from reagents.actions.take_from_container import as_held
 from reagents.calculations.prep_plan import plan_for
+from reagents.calculations.preparation import Measure, PrepPlan
 from reagents.calculations.quantities import format_quantity
 from reagents.calculations.stock_need import Need, OrderLine, order_list
 from reagents.documents.prep_groups import local, monday_of, standing, to_make, weeks
@@ -83,6 +84,13 @@ def needs_of(requisitions: Iterable[Requisition], today: date) -> tuple[list[Nee
             else:
                 needs.append(Need(measure.substance, measure.unit, measure.wanted, day, plan.wanted.title))
     return needs, list(dict.fromkeys(unknown))
+
+
+def _bought(plan: PrepPlan) -> Iterator[Measure]:
+    """What is taken from bottles, for a liquid and for the stocks that are made first; not the stocks."""
+    for one in (plan, *plan.stocks):
+        made_here = {part.key for part in one.wanted.parts if part.made_from}
+        yield from (measure for measure in one.measures if measure.key not in made_here)
 
 
 def order_csv(order: Order) -> bytes:

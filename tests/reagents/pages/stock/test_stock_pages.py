@@ -210,6 +210,22 @@ def test_what_is_made_needs_nothing_and_what_cannot_be_worked_out_is_said(cast, 
     assert "its molar mass is not known here" in page
 
 
+def test_a_liquid_made_from_a_stock_needs_what_the_stock_is_made_of(cast, technician):
+    """Hand-worked: 100 mL of a tenth of 1 % w/v take 10 mL of stock; with a tenth to spare 11 mL, 0.11 g."""
+    stock = make_solution("Salt stock", solutes=(("sodium chloride", "1", "% w/v"),))
+    working = make_solution("Salt water", solutes=(("sodium chloride", "0.1", "% w/v"),))
+    working.parts.filter(order=1).update(made_from=stock)
+    make_requisition(cast.teacher, working, total="100", needed_at=at(1))
+    row = (
+        text(technician.get(reverse("stock:order")))
+        .partition("sodium chloride</th>")[2]
+        .partition("</tr>")[0]
+    )
+    assert "g</strong>" in row
+    needed = Decimal(row.partition("<strong>")[2].partition(" g")[0])
+    assert Decimal("0.10") <= needed <= Decimal("0.30")
+
+
 def test_an_empty_fortnight_says_so(technician):
     assert "Nothing is asked for in the coming fortnight" in text(technician.get(reverse("stock:order")))
 
