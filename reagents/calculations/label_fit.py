@@ -235,10 +235,15 @@ def _sides(limits: Limits) -> Iterator[float]:
 
 
 def _largest(trial: "_Trial", least: float) -> float:
-    letters = max(LARGEST_MM, least)
-    while letters > least and not trial.fits(letters):
-        letters -= STEP_MM
-    return max(letters, least)
+    """The largest letters that fit, in steps from `least`, which do."""
+    fits, beyond = 0, int(max(LARGEST_MM - least, 0) / STEP_MM) + 1
+    while beyond - fits > 1:
+        middle = (fits + beyond) // 2
+        if trial.fits(least + middle * STEP_MM):
+            fits = middle
+        else:
+            beyond = middle
+    return least + fits * STEP_MM
 
 
 @dataclass(frozen=True)

@@ -9,6 +9,9 @@ from reagents.calculations.quantities import format_quantity
 
 #: A pictogram covers a fifteenth of the smallest label (CLP Annex I, 1.2.1.3).
 SHARE_OF_LABEL = Decimal(15)
+LEAST_CODE_MM, SQUARE_MM = 13.0, 0.28
+#: Bytes that a QR code of version 1, 2, ... holds at error correction M.
+BYTES_AT_M = (14, 26, 42, 62, 84, 106, 122, 152, 180, 213, 251, 287, 331)
 
 
 @dataclass(frozen=True)
@@ -202,6 +205,37 @@ def judge_size(sheet: Sheet, container_ml: Decimal) -> SizeVerdict:
 
 def _possibly(least: LeastSize) -> str:
     return "" if least.firm else " if possible"
+
+
+def code_side(address: str) -> float:
+    """Side of a QR code on a label: a long address has more squares, and each keeps its size.
+
+    Parameters
+    ----------
+    address : str
+        What the code says [-].
+
+    Returns
+    -------
+    float
+        Side with the white round it [mm]; 13 mm at least.
+
+    Raises
+    ------
+    ImpossibleSheet
+        When the address is longer than a label can carry.
+
+    References
+    ----------
+    .. [1] ISO/IEC 18004:2024, table of capacities, bytes at level M (from memory; agrees with the library
+       that makes the code). Version v has 17 + 4 v squares a side, and 4 of white on each side.
+    .. [2] A square of 0.28 mm is told apart by a phone on a common printer: common practice, no source.
+    """
+    length = len(address.encode())
+    version = next((number for number, most in enumerate(BYTES_AT_M, start=1) if length <= most), None)
+    if version is None:
+        raise ImpossibleSheet("code", "The server's address is too long for the code on a label; shorten it.")
+    return max(LEAST_CODE_MM, (17 + 4 * version + 8) * SQUARE_MM)
 
 
 def _by(width_mm: Decimal, height_mm: Decimal) -> str:

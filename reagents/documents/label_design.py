@@ -3,21 +3,18 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import cached_property
 
-import segno
 from django.utils.safestring import SafeString
 
 from reagents.calculations.label_fit import Fitted, Limits, TooSmall, fit
 from reagents.calculations.label_layout import Sheet, printed_size
-from reagents.calculations.label_size import LeastSize, SizeVerdict, judge_size, pictogram_side
+from reagents.calculations.label_size import LeastSize, SizeVerdict, code_side, judge_size, pictogram_side
 from reagents.calculations.preparation import Sign
 from reagents.documents.label_words import Label
 from reagents.documents.letter_widths import letter_width, x_height
-from reagents.rendering import QUIET_ZONE, qr_svg
+from reagents.rendering import qr_svg
 
-LEAST_QR_MM = 13.0
-#: A square of the code that a phone still tells apart on a common printer (common practice, no source) [mm].
-QR_SQUARE_MM = 0.28
 #: Smaller letters than these nobody reads at arm's length (common practice, no source) [mm of x-height].
 LEAST_X_HEIGHT_MM = 1.0
 #: Our drawing of a pictogram is wider than its red diamond by the drawing's white rim.
@@ -46,7 +43,10 @@ class Design:
     fitted: Fitted
     size: SizeVerdict
     pictures: tuple[Picture, ...]
-    qr: SafeString
+
+    @cached_property
+    def qr(self) -> SafeString:
+        return qr_svg(self.label.link, title=self.label.link_says, size_mm=self.fitted.qr.size)
 
     @property
     def x_height_mm(self) -> float:
@@ -99,13 +99,12 @@ def design(label: Label, sheet: Sheet, container_ml: Decimal) -> Design:
     if size.refused:
         raise CannotPrint(size.sentence)
     width, height = (float(side) for side in printed_size(sheet))
-    qr_mm = _qr_side(label.link)
     limits = Limits(
         wanted_side=float(pictogram_side(container_ml)),
         least_side=float(size.least.least_pictogram_mm),
         wanted_letters=float(size.least.x_height_mm) / x_height(),
         least_letters=LEAST_X_HEIGHT_MM / x_height(),
-        qr=qr_mm,
+        qr=code_side(label.link),
     )
     try:
         fitted = fit(
@@ -118,17 +117,10 @@ def design(label: Label, sheet: Sheet, container_ml: Decimal) -> Design:
         )
     except TooSmall as trouble:
         raise CannotPrint(f"“{label.words.title}”: {trouble}") from trouble
-    qr = qr_svg(label.link, title=label.link_says, size_mm=qr_mm)
-    return Design(label, fitted, size, tuple(_pictures(label, fitted)), qr)
+    return Design(label, fitted, size, tuple(_pictures(label, fitted)))
 
 
 def _pictures(label: Label, fitted: Fitted) -> Iterator[Picture]:
     for sign, spot in zip(label.signs, fitted.pictograms, strict=True):
         rim = spot.size * (DRAWN - 1) / 2
         yield Picture(sign, spot.left - rim, spot.top - rim, spot.size * DRAWN)
-
-
-def _qr_side(link: str) -> float:
-    """Large enough for each of its squares; a long address has more of them."""
-    squares = segno.make_qr(link, error="m").symbol_size(border=QUIET_ZONE)[0]
-    return max(LEAST_QR_MM, squares * QR_SQUARE_MM)

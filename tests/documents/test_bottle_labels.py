@@ -283,8 +283,8 @@ def test_a_long_address_gets_a_larger_code(batch):
     label = bottle_label(batch, layer="", link=LINK)
     far = replace(label, link=f"http://{'a' * 60}.{'b' * 60}.example/{'c' * 36}")
     sizes = [run_for([one], EIGHT).designs[0].fitted.qr.size for one in (label, far)]
-    # ISO/IEC 18004, 8-bit bytes at level M: 84 in version 5 (37 squares), 180 in version 9 (53), with 4 of white
-    # on both sides; a square of 0.28 mm.
+    # ISO/IEC 18004, bytes at level M: 84 in version 5 (37 squares), 180 in version 9 (53), and 4 of white
+    # on both sides; squares of 0.28 mm.
     assert sizes == pytest.approx([13.0, 61 * 0.28])
 
 

@@ -4,9 +4,11 @@ from dataclasses import replace
 from decimal import Decimal
 
 import pytest
+import segno
 
 from reagents.calculations.label_layout import ImpossibleSheet, Sheet
 from reagents.calculations.label_size import (
+    code_side,
     judge_size,
     least_size,
     pictogram_side,
@@ -87,3 +89,16 @@ def test_a_small_label_is_warned_of_up_to_3_l_and_refused_beyond():
 def test_no_container_is_refused(container):
     with pytest.raises(ImpossibleSheet, match="more than 0"):
         least_size(D(container))
+
+
+@pytest.mark.parametrize("length", [14, 15, 62, 63, 84, 85, 106, 107, 122, 152, 180, 181, 213, 251, 287, 331])
+def test_a_code_has_as_many_squares_as_the_library_draws_iso_iec_18004(length):
+    # segno 1.6.6, an independent maker of QR codes, at error correction M with 4 squares of white.
+    address = "http://a.example/" + "x" * (length - 17) if length > 17 else "x" * length
+    squares = segno.make_qr(address, error="m", mask=0).symbol_size(border=4)[0]
+    assert code_side(address) == pytest.approx(max(13, 0.28 * squares))
+
+
+def test_an_address_too_long_for_a_label_is_refused():
+    with pytest.raises(ImpossibleSheet, match="too long"):
+        code_side("x" * 332)
