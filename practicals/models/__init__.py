@@ -20,6 +20,7 @@ from practicals.models.readings import (
     ReadingSet,
     SpotReading,
 )
+from practicals.models.roster import RosterIdentity
 from practicals.models.session import (
     Attendance,
     Chamber,
@@ -62,6 +63,7 @@ __all__ = [
     "ReferenceValue",
     "Role",
     "RoleGrant",
+    "RosterIdentity",
     "SameFiguresAnswer",
     "Session",
     "SpotReading",

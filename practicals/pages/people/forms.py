@@ -211,6 +211,18 @@ class CentreForm(forms.Form):
     )
 
 
+class RosterForm(forms.Form):
+    """The archive; it is read at once and not kept."""
+
+    file = forms.FileField(
+        label="Roster",
+        allow_empty_file=True,
+        help_text="The ZIP archive that another system exports by OneRoster 1.2 or 1.1 (CSV), at most 20 MB.",
+        widget=forms.FileInput(attrs={"accept": ".zip"}),
+        error_messages=said("Choose the archive with the roster."),
+    )
+
+
 class ImportForm(forms.Form):
     """Which class, and the file. The file is read at once and not kept."""
 

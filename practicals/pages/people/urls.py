@@ -2,7 +2,16 @@
 
 from django.urls import path
 
-from practicals.pages.people import accounts, around, centre, class_teachers, classes, erasing, sign_in
+from practicals.pages.people import (
+    accounts,
+    around,
+    centre,
+    class_teachers,
+    classes,
+    erasing,
+    roster,
+    sign_in,
+)
 
 app_name = "people"
 urlpatterns = [
@@ -18,6 +27,7 @@ urlpatterns = [
     path("accounts/<uuid:uuid>/erase/", erasing.erase, name="erase"),
     path("classes/", classes.classes, name="classes"),
     path("classes/import/", classes.import_list, name="import_class"),
+    path("classes/roster/", roster.import_roster_page, name="import_roster"),
     path("classes/<uuid:uuid>/", classes.class_, name="class"),
     path("classes/<uuid:uuid>/teachers/", class_teachers.class_teachers, name="class_teachers"),
     path("centre/", centre.centre, name="centre"),
