@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from django.urls import reverse
+from django.utils import timezone
 
 from assessment.access import own_works, verifiable_portfolios
 from assessment.models import Work, waiting
@@ -12,6 +13,9 @@ from assessment.models.attempt_state import grants_to_answer, open_attempt
 from practicals.access import bench_sessions, fillable_sessions, led_lessons, planned_sessions
 from practicals.models import Role, User
 from practicals.models.filling import nameless_title
+from reagents.actions.take_from_container import as_held
+from reagents.calculations.stock import condition
+from reagents.models import Container
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,7 +144,27 @@ def _technician(user: User, now: datetime) -> Sequence[Section]:
             ],
             "No lesson in the next two weeks needs a chamber.",
         ),
+        _section("On the shelf", _bottles(now), "No bottle is past its date or ends soon."),
     ]
+
+
+def _bottles(now: datetime) -> Iterable[Row]:
+    """Bottles that ask for something: those past their date first."""
+    today = timezone.localtime(now).date()
+    dated = [one for one in Container.objects.on_the_shelf() if one.expires_on]
+    for bottle in sorted(dated, key=lambda one: one.expires_on):
+        word = condition(as_held(bottle), day=today)
+        if word in {"expired", "ends soon"}:
+            ends = bottle.expires_on
+            said = f"{'past its date since' if word == 'expired' else 'ends'} {ends.day} {ends:%b}"
+            where = f"{bottle.substance}, {bottle.place}"
+            yield Row(
+                where,
+                reverse("stock:container", args=[bottle.uuid]),
+                None,
+                said,
+                "doubt" if word == "expired" else "waiting",
+            )
 
 
 def _lesson_staff(user: User, now: datetime) -> Sequence[Section]:

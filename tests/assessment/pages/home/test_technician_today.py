@@ -6,6 +6,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from practicals.models import Chamber, Group, Lesson
+from tests.reagents.shelved import make_container
 
 
 def lesson_soon(cast):
@@ -42,3 +43,15 @@ def test_a_second_group_is_counted_once_however_many_lessons_there_are(cast, as_
     Chamber.objects.create(group=Group.objects.create(session=cast.session, number=number), number=1)
     chambers = Chamber.objects.filter(group__session=cast.session).count()
     assert f"{chambers} of {chambers} empty" in today(as_, cast.technician)
+
+
+def test_a_bottle_past_its_date_or_soon_to_end_asks_for_something(cast, as_):
+    day = timezone.localdate()
+    old = make_container("aspartame", place="Cold store", expires_on=day - timedelta(days=1))
+    make_container("ethanol", place="Cupboard 1", expires_on=day + timedelta(days=3))
+    make_container("propanone", place="Cupboard 1", expires_on=day + timedelta(days=99))
+    shown = today(as_, cast.technician)
+    assert reverse("stock:container", args=[old.uuid]) in shown
+    assert "past its date since" in shown
+    assert shown.index("aspartame, Cold store") < shown.index("ethanol, Cupboard 1")
+    assert "propanone" not in shown
