@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from decimal import ROUND_HALF_UP, Decimal
+from decimal import ROUND_CEILING, ROUND_HALF_UP, Decimal
 
 from reagents.calculations.glassware import NoVessel, Vessel, balance_check, measuring, tolerance, vessels
 from reagents.calculations.mixing import is_acid
@@ -29,6 +29,7 @@ from reagents.calculations.solutions import (
 from reagents.calculations.substances import Substance, UnknownSubstance, bottle_forms, substance
 
 COARSE, FINE = Decimal("0.01"), Decimal("0.001")  # balances of a prep room: common practice, no source
+LARGEST_BATCH_ML = Decimal(2000)  # what the largest flask holds
 PURITY_EXAMPLE = Decimal("0.98")
 MOST_WASTE = 2  # a flask of more than twice the volume wastes more than a cylinder's error is worth
 
@@ -263,7 +264,17 @@ def _weighing(name: str, mass: Decimal, volume: Decimal, liquid: str) -> list[st
     fine = balance_check(mass, FINE)
     said = [balance_check(shown, FINE).sentence if fine.enough else _too_little(fine.expanded_percent)]
     through = (COARSE,) if fine.enough else (FINE, COARSE)
-    return said + [_through_stock(name, mass, volume, liquid, readability) for readability in through]
+    said += [_through_stock(name, mass, volume, liquid, readability) for readability in through]
+    return [*said, *_bigger_batch(mass, volume)]
+
+
+def _bigger_batch(mass: Decimal, volume: Decimal) -> list[str]:
+    """From which volume on the coarser balance weighs the mass well."""
+    least = (volume * balance_check(mass, COARSE).smallest_g / mass).to_integral_value(ROUND_CEILING)
+    if least > LARGEST_BATCH_ML:
+        return []
+    shown, balance = format_quantity(least, "mL"), format_quantity(COARSE, "g")
+    return [f"Or a bigger batch: from {shown} on, a {balance} balance weighs it to 1 %."]
 
 
 def _too_little(percent: float) -> str:

@@ -158,6 +158,8 @@ def test_ninhydrin_by_hand():
     stock = next(one for one in weighed.remarks if "0.01\u00a0g" in one).replace("\u00a0", " ")
     assert "weigh 2.00 g into 100 mL of ethanol" in stock
     assert "take 10 mL" in stock
+    # Hand-worked: 82 x 0.01 g is 0.2 % w/v of 410 mL.
+    assert "from 410\u00a0mL on, a 0.01\u00a0g balance weighs it to 1 %." in " ".join(weighed.remarks)
     assert plan.doubts == ()
 
 
