@@ -7,6 +7,10 @@ from typing import Any
 from assessment.calculations.evidence_map import EvidenceFacts
 from assessment.calculations.manifest import canonical_text
 
+#: Facts that came after work had been frozen: written only where there are any, so that equal evidence
+#: keeps the text, and with it the hash, that it always had.
+ADDED_LATER = frozenset({"half_signed"})
+
 
 class EvidenceFactsError(ValueError):
     """A text that holds no facts; the message says what is wrong with it."""
@@ -33,6 +37,7 @@ def facts_as_json(facts: EvidenceFacts) -> str:
         {
             name: sorted(value) if isinstance(value, frozenset) else value
             for name, value in asdict(facts).items()
+            if value or name not in ADDED_LATER
         }
     )
 

@@ -30,9 +30,10 @@ class EvidenceFacts:
         Unknowns named, and those that the standards on the same paper support [-].
     conclusion_words, evaluation_words, photos : int
         Words written and photos kept [-].
-    observed, noted, witnessed : frozenset of str
-        Codes of criteria that an observation record names; that only a bench note names; that only a
-        witness statement names.
+    observed, half_signed, noted, witnessed : frozenset of str
+        Codes of criteria that an observation record names which assessor and learner have signed; that one
+        names which only the assessor has signed; that a bench note names; that a signed witness statement
+        names.
     help_shown, no_results, readings_flagged : int
         Times the program showed help on a slip or an impossible reading; papers or lanes ended without
         result; readings kept but impossible or doubtful [-].
@@ -55,6 +56,7 @@ class EvidenceFacts:
     evaluation_words: int = 0
     photos: int = 0
     observed: frozenset[str] = frozenset()
+    half_signed: frozenset[str] = frozenset()
     noted: frozenset[str] = frozenset()
     witnessed: frozenset[str] = frozenset()
     help_shown: int = 0
@@ -258,10 +260,12 @@ def _words(written: int, wanted: int, what: str) -> tuple[State, str]:
 def _observation(_need: EvidenceNeed, facts: EvidenceFacts, code: str) -> tuple[State, str]:
     if code in facts.observed:
         return "present", f"An observation record names {code}."
-    if code in facts.noted:
-        return "doubtful", f"A bench note names {code}, but no observation record is written yet."
+    if code in facts.half_signed:
+        return "doubtful", f"An observation record names {code}, but the learner has not signed it yet."
     if code in facts.witnessed:
         return "doubtful", f"Only a witness statement names {code}; it supports but does not stand alone."
+    if code in facts.noted:
+        return "doubtful", f"A bench note names {code}, but no observation record is written yet."
     return "missing", f"Nobody has recorded an observation for {code}."
 
 

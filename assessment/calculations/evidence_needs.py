@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 MOST_ASKED_FOR = 5000
+MOST_ITEMS, LONGEST_ITEM = 20, 160
 
 
 class EvidenceNeedError(ValueError):
@@ -15,13 +16,15 @@ class EvidenceNeed:
     """One kind of evidence a criterion asks for.
 
     `at_least` counts papers for readings, values for own_rf, unknowns for identification, words for
-    conclusion and evaluation, photos for photo; an observation is one record that names the criterion.
+    conclusion and evaluation, photos for photo; an observation is one record that names the criterion,
+    and `items` are what to look for at the bench, to be ticked in it.
     `other_source` says that readings of another group's paper or of supplied data count as well.
     """
 
     kind: str
     at_least: int = 1
     other_source: bool = False
+    items: tuple[str, ...] = ()
 
 
 def read_need(data: Mapping[str, object]) -> EvidenceNeed:
@@ -30,7 +33,7 @@ def read_need(data: Mapping[str, object]) -> EvidenceNeed:
     Parameters
     ----------
     data : mapping
-        ``kind`` and optionally ``at_least`` and ``other_source``.
+        ``kind`` and optionally ``at_least``, ``other_source`` and, for an observation, ``items``.
 
     Returns
     -------
@@ -40,13 +43,13 @@ def read_need(data: Mapping[str, object]) -> EvidenceNeed:
     Raises
     ------
     EvidenceNeedError
-        If the kind is unknown, the count is out of range, or a key is not known.
+        If the kind is unknown, the count is out of range, a key is not known, or items are no short texts.
 
     References
     ----------
     The form is this project's own.
     """
-    unknown = sorted(set(data) - {"kind", "at_least", "other_source"})
+    unknown = sorted(set(data) - {"kind", "at_least", "other_source", "items"})
     if unknown:
         raise EvidenceNeedError(f"An evidence need has no entry “{unknown[0]}”.")
     kind, at_least, other = data.get("kind"), data.get("at_least", 1), data.get("other_source", False)
@@ -58,7 +61,7 @@ def read_need(data: Mapping[str, object]) -> EvidenceNeed:
         )
     if not isinstance(other, bool):
         raise EvidenceNeedError("“other_source” must be true or false.")
-    return EvidenceNeed(kind, at_least, other)
+    return EvidenceNeed(kind, at_least, other, _items(kind, data.get("items", [])))
 
 
 def need_as_dict(need: EvidenceNeed) -> dict[str, object]:
@@ -78,7 +81,12 @@ def need_as_dict(need: EvidenceNeed) -> dict[str, object]:
     ----------
     The form is this project's own.
     """
-    return {"kind": need.kind, "at_least": need.at_least, "other_source": need.other_source}
+    data: dict[str, object] = {
+        "kind": need.kind,
+        "at_least": need.at_least,
+        "other_source": need.other_source,
+    }
+    return {**data, "items": list(need.items)} if need.items else data
 
 
 def describe_need(need: EvidenceNeed) -> str:
@@ -107,6 +115,21 @@ def describe_need(need: EvidenceNeed) -> str:
         raise EvidenceNeedError(f"“{need.kind}” is no kind of evidence. Use one of {', '.join(NEED_KINDS)}.")
     phrase = _PHRASES[need.kind](need.at_least)
     return f"{phrase}, or supplied instead" if need.other_source else phrase
+
+
+def _items(kind: str, data: object) -> tuple[str, ...]:
+    if not isinstance(data, list | tuple) or not all(isinstance(item, str) and item.strip() for item in data):
+        raise EvidenceNeedError('“items” is a list of short texts, such as ["origin drawn in pencil"].')
+    if data and kind != "observation":
+        raise EvidenceNeedError(f"Only an observation has items to tick, not “{kind}”.")
+    items = tuple(" ".join(item.split()) for item in data)
+    if len(items) > MOST_ITEMS or any(len(item) > LONGEST_ITEM for item in items):
+        raise EvidenceNeedError(
+            f"An observation has at most {MOST_ITEMS} items of at most {LONGEST_ITEM} characters each."
+        )
+    if len(set(items)) < len(items):
+        raise EvidenceNeedError("The same item stands twice in one observation.")
+    return items
 
 
 def _writing_words(what: str, words: int) -> str:

@@ -25,6 +25,12 @@ def test_equal_facts_have_one_text_whatever_the_order_of_their_codes():
     assert json.loads(facts_as_json(SOME))["observed"] == ["M1", "P1"]
 
 
+def test_a_fact_that_came_later_changes_no_text_that_lacks_it():
+    assert "half_signed" not in facts_as_json(SOME)
+    later = EvidenceFacts(half_signed=frozenset({"P1"}))
+    assert facts_from_json(facts_as_json(later)) == later
+
+
 def test_a_text_of_an_earlier_version_counts_what_it_lacks_as_none():
     assert facts_from_json('{"spots": 3}') == EvidenceFacts(spots=3)
 

@@ -1,6 +1,6 @@
 import pytest
 
-from assessment.calculations.evidence_needs import EvidenceNeed
+from assessment.calculations.evidence_needs import EvidenceNeed, EvidenceNeedError, need_as_dict, read_need
 from assessment.calculations.unit_file import UnitFileError, read_unit, shipped_units
 
 UNIT = """
@@ -109,3 +109,26 @@ def test_what_is_not_toml_is_refused(text):
 @pytest.mark.parametrize("text", ["", "criterion = 3", "criterion = [1]", "[criterion]\ncode = 'P1'"])
 def test_a_file_without_criteria_is_refused(text):
     assert any("criterion" in problem.lower() for problem in problems(text))
+
+
+def test_an_observation_may_list_what_to_look_for():
+    need = {"kind": "observation", "items": ["origin in pencil", "spots  small"]}
+    assert read_need(need).items == ("origin in pencil", "spots small")
+    assert need_as_dict(read_need(need))["items"] == ["origin in pencil", "spots small"]
+    assert "items" not in need_as_dict(read_need({"kind": "observation"}))
+
+
+@pytest.mark.parametrize(
+    ("need", "words"),
+    [
+        ({"kind": "photo", "items": ["x"]}, "Only an observation has items"),
+        ({"kind": "observation", "items": "x"}, "list of short texts"),
+        ({"kind": "observation", "items": [""]}, "list of short texts"),
+        ({"kind": "observation", "items": ["x", "x "]}, "stands twice"),
+        ({"kind": "observation", "items": ["x" * 161]}, "at most"),
+        ({"kind": "observation", "items": [str(n) for n in range(21)]}, "at most"),
+    ],
+)
+def test_items_that_cannot_be_ticked_are_refused(need, words):
+    with pytest.raises(EvidenceNeedError, match=words):
+        read_need(need)
