@@ -12,8 +12,8 @@ from practicals.calculations.class_analysis import (
 )
 from practicals.calculations.class_picture import Picture, Published, Reading, class_picture
 from practicals.calculations.comparison import AgainstOthers, against_others
+from practicals.calculations.outliers import Flagged, with_and_without
 from practicals.calculations.rf import rounded
-from practicals.calculations.spread import Spread, spread
 from practicals.calculations.suspects import suspected
 from practicals.models.people import User
 from practicals.models.practical import Analyte
@@ -96,7 +96,7 @@ class OwnAmongClass:
 
     name: str
     picture: Picture
-    summary: Spread
+    summary: Flagged
     values: tuple[Decimal, ...]
     own: tuple[tuple[str, AgainstOthers], ...]
     published: PublishedHere
@@ -182,7 +182,7 @@ def _among(name: str, values: Sequence[ValueRead], learner: User, known: Publish
     return OwnAmongClass(
         name=name,
         picture=_unnamed(name, ordered, known.compared),
-        summary=spread(numbers),
+        summary=with_and_without(numbers, suspected=suspected(numbers)),
         values=tuple(rounded(rf) for rf, _ in ordered),
         own=tuple((f"{rounded(values[place].rf)}", others[place]) for place in own),
         published=known,

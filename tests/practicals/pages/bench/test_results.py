@@ -75,3 +75,18 @@ def test_the_session_links_to_it_once_released(cast, as_):
     assert link not in as_(cast.learner).get(page).content.decode()
     release(cast)
     assert link in as_(cast.learner).get(page).content.decode()
+
+
+def test_the_summary_stands_with_and_without_what_stands_out(cast, text):
+    places = list(cast.session.members.select_related("learner", "group"))
+    # Six readings of leucine's lane, one far off: G = 2.04 is above 1.887, the two-sided 5 % point for six
+    # values (Grubbs and Beck 1972; see statistics_grubbs_critical.csv).
+    for place, centre in zip(places, ("75", "75.2", "74.8", "75.1", "74.9", "30"), strict=True):
+        make_readings(
+            place.group.papers.get(), place.learner, centres=("35", "45", centre, "74"), locked_at=NOW
+        )
+    release(cast)
+    shown = text()
+    assert "6 values: median" in shown
+    assert "Without what stands out, 5 values: median 0.75" in shown
+    assert "Nothing was removed." in shown
