@@ -4,12 +4,9 @@ from pathlib import Path
 
 import pytest
 
-from reagents.calculations.cas_numbers import NotACasNumber, check_cas, check_digit_of, checked_cas
-from reagents.calculations.formulas import NotAFormula, molar_mass_of
 from reagents.calculations.substances import (
     LABEL_NOTICE,
     UnknownSubstance,
-    bottle_forms,
     hazard_sentences,
     statement,
     substance,
@@ -46,71 +43,6 @@ def test_an_unknown_name_is_refused_with_one_like_it():
         substance("zzz" * 1000)
 
 
-@pytest.mark.parametrize("one", substances(), ids=lambda s: s.name)
-def test_every_record_has_a_true_cas_number(one):
-    assert check_cas(one.cas)
-
-
-@pytest.mark.parametrize(
-    "cas", ["71-36-4", "71-63-3", "", "water", "71363", "7732-18-50", "0-00-0", "71-36-3 "]
-)
-def test_a_false_cas_number_is_told(cas):
-    assert not check_cas(cas)
-
-
-@pytest.mark.parametrize("one", substances(), ids=lambda one: one.name)
-def test_the_expected_check_digit_is_the_last_of_a_true_number(one):
-    assert check_digit_of(one.cas) == int(one.cas[-1])
-
-
-def test_a_mistyped_check_digit_is_named_with_the_one_expected():
-    with pytest.raises(NotACasNumber, match="71-36-4 is mistyped: its last digit should be 3"):
-        checked_cas("71-36-4")
-
-
-@pytest.mark.parametrize("typed", [" 71-36-3 ", "71\u201336\u20133", "71 - 36 - 3"])
-def test_a_pasted_cas_number_is_tidied(typed):
-    assert checked_cas(typed) == "71-36-3"
-
-
-@pytest.mark.parametrize("typed", ["", "71363", "butan-1-ol", "7-1-1", "٧١-36-3", "1" * 400])
-def test_what_is_no_cas_number_is_refused_in_a_sentence(typed):
-    with pytest.raises(NotACasNumber, match="is not a CAS number; write it with its two hyphens"):
-        checked_cas(typed)
-
-
-@pytest.mark.parametrize("one", [s for s in substances() if s.formula], ids=lambda s: s.name)
-def test_molar_masses_follow_from_the_formula_iupac_abridged_weights(one):
-    # IUPAC CIAAW, standard atomic weights, abridged (2021); formula and molar mass were entered apart.
-    assert molar_mass_of(one.formula) == pytest.approx(one.molar_mass, abs=Decimal("0.002"))
-
-
-@pytest.mark.parametrize("code", ["Asn", "Lys", "His", "Arg", "Cys"])
-def test_molar_masses_of_bottle_forms_follow_from_the_formula(code):
-    # Remembered molar masses against IUPAC abridged weights.
-    for form in bottle_forms(code):
-        assert molar_mass_of(form.formula) == pytest.approx(form.molar_mass, abs=Decimal("0.02"))
-
-
-@pytest.mark.parametrize(
-    ("formula", "same"),
-    [
-        ("Ca(NO3)2", "CaN2O6"),
-        ("(NH4)2SO4", "N2H8SO4"),
-        ("C4H8N2O3.H2O", "C4H10N2O4"),
-        ("CaCl2·2H2O", "CaCl2H4O2"),
-        ("C₂H₄O₂", "C2H4O2"),
-    ],
-)
-def test_brackets_and_water_of_crystallisation_are_read(formula, same):
-    assert molar_mass_of(formula) == molar_mass_of(same)
-
-
-def test_printed_molar_masses_of_bracketed_formulae_openstax_chemistry_2e():
-    # OpenStax, Chemistry 2e, chapter 3: aluminium sulfate Al2(SO4)3, 342.14 g/mol (from memory).
-    assert molar_mass_of("Al2(SO4)3") == pytest.approx(Decimal("342.14"), abs=Decimal("0.02"))
-
-
 PUBLISHED = Path(__file__).resolve().parents[2] / "published" / "reagents_chemicals_library_values.csv"
 
 
@@ -144,19 +76,6 @@ def test_densities_at_20_degrees_agree_with_the_chemicals_library(row):
 def test_the_library_was_asked_for_all_but_the_two_mixtures():
     assert len(library()) == len(substances()) - 2
     assert sum(bool(row["density_20"]) for row in library()) == 7
-
-
-def test_printed_molar_masses_openstax_chemistry_2e():
-    # OpenStax, Chemistry 2e, module m68703: CaCl2 110.98 g/mol.
-    assert molar_mass_of("CaCl2") == pytest.approx(Decimal("110.98"), abs=Decimal("0.005"))
-
-
-@pytest.mark.parametrize(
-    "formula", ["", "c2h4", "C2(H4", "C2H4)", "()", "H2O.", "Xx2", "C9999", "2C", "C" * 500]
-)
-def test_a_formula_that_is_none_is_refused(formula):
-    with pytest.raises(NotAFormula):
-        molar_mass_of(formula)
 
 
 def test_harmonised_hazards_clp_annex_vi():
