@@ -13,6 +13,7 @@ urlpatterns = [
     path("briefs/", include("assessment.pages.briefs.urls")),
     path("marking/", include("assessment.pages.marking.urls")),
     path("attempts/", include("assessment.pages.attempts.urls")),
+    path("results/", include("assessment.pages.exchange.urls")),
     path("my-work/", include("assessment.pages.my_work.urls")),
     path("verify/", include("assessment.pages.verify.urls")),
 ]

@@ -214,5 +214,6 @@ class World:
             "my_work": self.work.uuid,
             "verify": self.sampled.uuid,
             "attempts": self.grant.uuid,
+            "exchange": self.assignment.uuid,
         }
         return {"uuid": usual.get(address.partition(":")[0])}
