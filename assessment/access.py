@@ -9,10 +9,13 @@ from assessment.models import (
     Assignment,
     Attachment,
     Brief,
+    CriterionVerdict,
     ResubmissionGrant,
     SampledPortfolio,
     SamplingPlan,
+    Standardisation,
     Submission,
+    VerificationAction,
     Work,
 )
 from assessment.models.brief import AssignmentQuerySet, BriefQuerySet
@@ -38,6 +41,10 @@ PERMISSIONS: dict[str, Rule] = {
     "assessment.authorise_resubmission": holding(Role.LEAD_VERIFIER),
     "assessment.draw_sample": holding(*VERIFIERS),
     "assessment.verify": holding(*VERIFIERS),
+    "assessment.sign_off_sample": holding(*VERIFIERS),
+    "assessment.answer_action": holding(Role.TEACHER),
+    "assessment.standardise": holding(*VERIFIERS),
+    "assessment.judge_blind": holding(Role.TEACHER, *VERIFIERS),
 }
 
 URLS: dict[str, str] = {
@@ -180,3 +187,42 @@ def readable_plans(user: Any) -> QuerySet[SamplingPlan]:
 def verifiable_portfolios(user: Any) -> QuerySet[SampledPortfolio]:
     """Sampled portfolios that this verifier may open: none with a decision of their own."""
     return SampledPortfolio.objects.filter(submission__in=verifiable_submissions(user))
+
+
+def own_actions(user: Any) -> QuerySet[VerificationAction]:
+    """What verification asks of this assessor."""
+    if not user.has_perm("assessment.answer_action"):
+        return VerificationAction.objects.none()
+    return VerificationAction.objects.filter(owner=user)
+
+
+def closable_actions(user: Any) -> QuerySet[VerificationAction]:
+    """Actions that this verifier may read and close: never their own."""
+    sampled = verifiable_portfolios(user).values("pk")
+    return VerificationAction.objects.filter(record__sampled__in=sampled).exclude(owner=user)
+
+
+def verdicts_for_a_third(user: Any) -> QuerySet[CriterionVerdict]:
+    """Answered disagreements without a third opinion, of neither of the two who differ."""
+    return (
+        CriterionVerdict.objects.filter(
+            record__sampled__in=verifiable_portfolios(user).values("pk"),
+            record__signed_at__isnull=False,
+            verdict=CriterionVerdict.Verdict.DISAGREE,
+            third_opinion=None,
+            actions__answered_at__isnull=False,
+            actions__closed_at=None,
+        )
+        .exclude(assessor=user)
+        .exclude(verifier=user)
+        .distinct()
+    )
+
+
+def readable_standardisations(user: Any) -> QuerySet[Standardisation]:
+    """Verifiers see all; others those that they were asked to judge."""
+    if user.has_perm("assessment.standardise"):
+        return Standardisation.objects.all()
+    if not user.has_perm("assessment.judge_blind"):
+        return Standardisation.objects.none()
+    return Standardisation.objects.filter(assessors=user)

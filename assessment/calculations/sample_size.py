@@ -77,12 +77,13 @@ def _by_rule(population: int, wanted: SizeWanted) -> tuple[int, str]:
         size = share_size(population, percent)
         return size, f"{percent} % of {population}, rounded up, is {size}."
     if wanted.by == "detection":
-        chance = _percent(wanted.figure, "chance", 1, 99)
+        chance = _percent(wanted.figure, "chance", 1, 100)
         wrong = min(wanted.wrong, population)
-        size = size_for_detection(population, wrong, Decimal(chance) / 100)
+        certain = population - wrong + 1
+        size = certain if chance == 100 else size_for_detection(population, wrong, Decimal(chance) / 100)
         return size, (
             f"If {wrong} of {population} held a wrong decision, {size} drawn at random would meet at least "
-            f"one with a chance of {chance} % or more."
+            f"one with a chance of {chance} %{'' if chance == 100 else ' or more'}."
         )
     raise SamplingError("Choose the size by number, share, square root or wanted chance.")
 

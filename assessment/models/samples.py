@@ -1,22 +1,20 @@
 """What a sample is drawn from, drawing it again, and how far assessor and verifier agree in it."""
 
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from django.db.models import QuerySet
 
-from assessment.calculations.agreement import Agreement, compare
+from assessment.calculations.agreement import FEWEST_FOR_A_WORD, Agreement, compare
+from assessment.calculations.agreement_interval import kappa_interval
 from assessment.calculations.sampling import Candidate, Draw, draw
 from assessment.models.decision import Decision
 from assessment.models.evidence import Submission
-from assessment.models.results import grade_of
 from assessment.models.verification import CriterionVerdict, SampledPortfolio, SamplingPlan
 from practicals.models import User
 
 OUTCOMES = (Decision.Outcome.NOT_YET.value, Decision.Outcome.MET.value)
-NO_GRADE = "not yet achieved"
-RESUBMISSION = "resubmission"
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,6 +24,13 @@ class SampleAgreement:
     overall: Agreement
     by_assessor: tuple[tuple[str, Agreement], ...]
     cannot_tell: int
+    interval: str
+    intervals: dict[str, str]
+
+    @property
+    def lines(self) -> list[tuple[str, str, str]]:
+        """Each assessor's name, agreement and interval, in words."""
+        return [(name, found.sentence, self.intervals[name]) for name, found in self.by_assessor]
 
 
 def latest_attempts(submissions: QuerySet[Submission]) -> list[Submission]:
@@ -52,20 +57,18 @@ def decided_by_unit(submissions: QuerySet[Submission]) -> dict[int, int]:
     return dict(Counter(unit for _, unit in set(works)))
 
 
-def as_candidates(submissions: Iterable[Submission]) -> Iterator[Candidate]:
-    """People stand in a kept plan by token."""
-    for submission in submissions:
-        yield Candidate(
-            key=str(submission.uuid),
-            assessor=str(submission.work.assessor.token),
-            grade=grade_of(submission).grade or NO_GRADE,
-            always_because=(RESUBMISSION,) if submission.attempt > 1 else (),
-        )
-
-
 def redraw(plan: SamplingPlan) -> Draw:
     """Draw once more from what the plan kept."""
-    return draw([_candidate(row) for row in plan.candidates], plan.size, plan.seed)
+    return draw(kept_candidates(plan), plan.size, plan.seed, kinds=kinds_of(plan))
+
+
+def kept_candidates(plan: SamplingPlan) -> list[Candidate]:
+    return [_candidate(row) for row in plan.candidates]
+
+
+def kinds_of(plan: SamplingPlan) -> list[str] | None:
+    """What was to be represented; None for a plan drawn before there was a choice."""
+    return list(plan.strata) if plan.method else None
 
 
 def drawn_keys(plan: SamplingPlan) -> list[str]:
@@ -80,10 +83,11 @@ def with_names(reason: str, people: Iterable[User]) -> str:
     return reason
 
 
-def sample_agreement(plan: SamplingPlan) -> SampleAgreement:
+def sample_agreement(plans: SamplingPlan | Iterable[SamplingPlan]) -> SampleAgreement:
     """Compare what was decided with what the verifier's verdict implies, over signed records."""
+    wanted = [plans] if isinstance(plans, SamplingPlan) else list(plans)
     verdicts = list(
-        CriterionVerdict.objects.filter(record__sampled__plan=plan, record__signed_at__isnull=False)
+        CriterionVerdict.objects.filter(record__sampled__plan__in=wanted, record__signed_at__isnull=False)
         .select_related("decision", "assessor")
         .order_by("assessor__sort_name", "assessor_id", "pk")
     )
@@ -91,11 +95,27 @@ def sample_agreement(plan: SamplingPlan) -> SampleAgreement:
     for verdict in verdicts:
         if verdict.verdict != CriterionVerdict.Verdict.CANNOT_TELL:
             pairs[verdict.assessor.name].append(_pair(verdict))
+    overall = [pair for found in pairs.values() for pair in found]
     return SampleAgreement(
-        overall=compare([pair for found in pairs.values() for pair in found], OUTCOMES),
+        overall=compare(overall, OUTCOMES),
         by_assessor=tuple((name, compare(found, OUTCOMES)) for name, found in pairs.items()),
         cannot_tell=sum(v.verdict == CriterionVerdict.Verdict.CANNOT_TELL for v in verdicts),
+        interval=interval_words(overall),
+        intervals={name: interval_words(found) for name, found in pairs.items()},
     )
+
+
+def interval_words(pairs: Sequence[tuple[str, str]]) -> str:
+    """The interval of kappa as a sentence, or why there is none."""
+    if not pairs:
+        return ""
+    table = [[sum(pair == (one, two) for pair in pairs) for two in OUTCOMES] for one in OUTCOMES]
+    found = kappa_interval(table)
+    if found is None:
+        return f"No interval of kappa can be given from these {len(pairs)}."
+    low, high = (f"{end:.2f}".replace("-", "−") for end in found)
+    rough = "" if len(pairs) >= FEWEST_FOR_A_WORD else " It is rough: the formula is made for many pairs."
+    return f"95 % interval of kappa {low} to {high}, n = {len(pairs)}.{rough}"
 
 
 def sampled_portfolios(plan: SamplingPlan) -> QuerySet[SampledPortfolio]:

@@ -55,10 +55,15 @@ def test_more_wrong_than_there_are_is_taken_as_all():
         (5, SizeWanted("number", None), "Give how many"),
         (5, SizeWanted("share", 0), "from 1 to 100"),
         (5, SizeWanted("share", None), "from 1 to 100"),
-        (5, SizeWanted("detection", 100), "from 1 to 99"),
+        (5, SizeWanted("detection", 101), "from 1 to 100"),
         (5, SizeWanted("taste"), "Choose the size"),
     ],
 )
 def test_what_cannot_be_is_a_sentence(population, wanted, said):
     with pytest.raises(SamplingError, match=said):
         choose_size(population, wanted)
+
+
+def test_certainty_needs_all_but_as_many_as_could_hide():
+    # Pigeonhole: of 10 with 3 wrong, 7 could all be sound, 8 could not.
+    assert choose_size(10, SizeWanted("detection", 100, wrong=3)).size == 8
