@@ -8,6 +8,7 @@ from uuid import UUID
 
 from django.core.exceptions import PermissionDenied
 from django.db import transaction
+from django.db.models import Q
 
 from reagents.models import PrepTick, RequisitionItem, RequisitionLine
 from reagents.signals import acted
@@ -29,17 +30,11 @@ def tick_prep(*, by: Any, tick: Iterable[str], untick: Iterable[str], now: datet
         raise PermissionDenied
     on, off = set(tick), set(untick)
     lines, items = _lines(on | off), _items(on | off)
-    made = [
-        PrepTick(line=lines[uuid], box=box, ticked_by=by, ticked_at=now)
-        for uuid, box in _of_lines(on)
-        if uuid in lines
-    ] + [
-        PrepTick(item=items[pk], box=OUT, ticked_by=by, ticked_at=now) for pk in _of_items(on) if pk in items
-    ]
-    before = PrepTick.objects.count()
-    PrepTick.objects.bulk_create(made, ignore_conflicts=True)
-    changed = PrepTick.objects.count() - before
-    changed += _take_back(off, lines, items)
+    made = _new(on, lines, items)
+    for tick_made in made:
+        tick_made.ticked_by, tick_made.ticked_at = by, now
+    PrepTick.objects.bulk_create(made, ignore_conflicts=True)  # somebody may tick the same box this moment
+    changed = len(made) + _take_back(off, lines, items)
     if changed:
         acted.send(
             sender=PrepTick,
@@ -50,6 +45,20 @@ def tick_prep(*, by: Any, tick: Iterable[str], untick: Iterable[str], now: datet
             detail={"ticked": sorted(on), "unticked": sorted(off)},
         )
     return changed
+
+
+def _new(
+    on: set[str], lines: dict[UUID, RequisitionLine], items: dict[int, RequisitionItem]
+) -> list[PrepTick]:
+    """Ticks for the boxes that carry none yet."""
+    there = set(
+        PrepTick.objects.filter(Q(line__in=lines.values()) | Q(item__in=items.values())).values_list(
+            "line_id", "item_id", "box"
+        )
+    )
+    wanted = [PrepTick(line=lines[uuid], box=box) for uuid, box in _of_lines(on) if uuid in lines]
+    wanted += [PrepTick(item=items[pk], box=OUT) for pk in _of_items(on) if pk in items]
+    return [one for one in wanted if (one.line_id, one.item_id, one.box) not in there]
 
 
 def _take_back(off: set[str], lines: dict[UUID, RequisitionLine], items: dict[int, RequisitionItem]) -> int:
