@@ -1,10 +1,11 @@
 """Point a brief at the sessions whose evidence it draws on."""
 
 from collections.abc import Collection
-from datetime import datetime
+from datetime import date, datetime
 
 from django.core.exceptions import PermissionDenied, ValidationError
 from django.db import transaction
+from django.utils import timezone
 
 from assessment.models import Assignment, Brief, Work
 from practicals import access, audit
@@ -12,9 +13,18 @@ from practicals.models import Role, Session, TeachingClass, User
 
 
 def make_assignment(
-    *, by: User, brief: Brief, sessions: Collection[Session], assessor: User, due_at: datetime, now: datetime
+    *,
+    by: User,
+    brief: Brief,
+    sessions: Collection[Session],
+    assessor: User,
+    due_at: datetime,
+    now: datetime,
+    hand_out_on: date | None = None,
 ) -> Assignment:
     """Make the assignment and a work for each learner of the class.
+
+    `hand_out_on` is the day it is planned to be handed out; issuing says when it was.
 
     A learner who joins one of the sessions as a catch-up has their work with their own class's
     assignment and assessor, and so gets none here.
@@ -22,9 +32,15 @@ def make_assignment(
     if not by.has_perm("assessment.make_assignment"):
         raise PermissionDenied
     _check(by, sessions, assessor, due_at, now)
+    if hand_out_on and hand_out_on > timezone.localdate(due_at):
+        raise ValidationError("It cannot be handed out after it is due. Choose an earlier day.")
     with transaction.atomic():
         assignment = Assignment.objects.create(
-            brief=brief, teaching_class=_the_class(sessions), assessor=assessor, due_at=due_at
+            brief=brief,
+            teaching_class=_the_class(sessions),
+            assessor=assessor,
+            hand_out_on=hand_out_on,
+            due_at=due_at,
         )
         assignment.sessions.set(sessions)
         Work.objects.bulk_create(

@@ -1,6 +1,6 @@
 """Write a brief, or the next edition of one."""
 
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 from datetime import datetime
 
 from django.core.exceptions import PermissionDenied, ValidationError
@@ -34,18 +34,21 @@ def write_brief(
     tasks: str,
     criteria: Collection[Criterion],
     now: datetime,
+    conditions: str = "",
     edits: Brief | None = None,
 ) -> Brief:
     """Keep the brief as a new edition, not yet signed off.
 
     Sign-off belongs to an edition: an edit loses it, unchanged re-use keeps it. So when nothing was
-    changed, `edits` itself is returned. `edits` is the edition that the page showed; raises
-    `NewerEdition` when it is no longer the newest.
+    changed, `edits` itself is returned. The dates of a use belong to its assignment: other dates change
+    nothing here. `edits` is the edition that the page showed; raises `NewerEdition` when it is no longer
+    the newest.
     """
     if not by.has_perm("assessment.write_brief"):
         raise PermissionDenied
     _check(unit, title, tasks, criteria)
-    if edits is not None and _unchanged(edits, unit, title, scenario, tasks, criteria):
+    texts = {"title": title, "scenario": scenario, "tasks": tasks, "conditions": conditions}
+    if edits is not None and _unchanged(edits, unit, texts, criteria):
         return edits
     try:
         with transaction.atomic():
@@ -53,11 +56,9 @@ def write_brief(
                 slug=edits.slug if edits else _free_slug(title),
                 edition=_next_edition(edits) if edits else 1,
                 unit=unit,
-                title=title,
-                scenario=scenario,
-                tasks=tasks,
                 author=by,
                 written_at=now,
+                **texts,
             )
             brief.criteria.set(criteria)
             audit.record(by=by, action="write_brief", subject=brief, sentence=f"Brief “{brief}” written.")
@@ -86,11 +87,9 @@ def _next_edition(edits: Brief) -> int:
     return newest.edition + 1
 
 
-def _unchanged(
-    brief: Brief, unit: Unit, title: str, scenario: str, tasks: str, criteria: Collection[Criterion]
-) -> bool:
-    old = (brief.unit_id, brief.title, brief.scenario, brief.tasks)
-    return old == (unit.pk, title, scenario, tasks) and set(brief.criteria.all()) == set(criteria)
+def _unchanged(brief: Brief, unit: Unit, texts: Mapping[str, str], criteria: Collection[Criterion]) -> bool:
+    same = all(getattr(brief, name) == text for name, text in texts.items())
+    return same and brief.unit_id == unit.pk and set(brief.criteria.all()) == set(criteria)
 
 
 def _free_slug(title: str) -> str:

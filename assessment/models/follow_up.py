@@ -5,6 +5,7 @@ from typing import Any, ClassVar
 from django.db import models
 from django.db.models import F, Q
 
+from assessment.calculations.brief_points import round_in_words
 from assessment.models.brief import Brief
 from assessment.models.decision import Decision
 from assessment.models.verification import CriterionVerdict, SamplingPlan, VerificationRecord
@@ -36,6 +37,10 @@ class BriefReview(Kept):
 
     def __str__(self) -> str:
         return f"{self.verdict}: {self.brief}"
+
+    @property
+    def points_in_words(self) -> tuple[tuple[str, str], ...]:
+        return round_in_words(self.points)
 
     def save(self, *args: Any, **kwargs: Any) -> None:
         self.author_id = self.brief.author_id

@@ -3,13 +3,14 @@
 from datetime import datetime, timedelta
 from typing import Any
 
-from django.db.models import Count, Exists, Min, OuterRef, Q, QuerySet
+from django.db.models import Count, Exists, Min, OuterRef, Q, QuerySet, Subquery, Value
 from django.db.models.functions import Coalesce
 
 from assessment.models.attempts import ResubmissionGrant
 from assessment.models.brief import Assignment, Brief
 from assessment.models.decision import Feedback
 from assessment.models.evidence import Submission, Work
+from assessment.models.follow_up import BriefReview
 from assessment.models.verification import SampledPortfolio
 from practicals.models import Lesson, Session, User
 from reagents.models import Requisition
@@ -117,8 +118,22 @@ def works_to_do(works: QuerySet[Work]) -> list[Work]:
 
 
 def briefs_to_check(verifier: User) -> list[Brief]:
-    unsigned = Brief.objects.filter(signed_off_at=None).exclude(author=verifier)
-    return list(unsigned.select_related("unit").order_by("written_at")[:ROWS])
+    """Newest editions that nobody has looked at, or whose last look found no fault."""
+    unsigned = Brief.objects.newest_editions().filter(signed_off_at=None).exclude(author=verifier)
+    asked = unsigned.annotate(last_verdict=_last_verdict()).exclude(last_verdict=BriefReview.Verdict.CHANGES)
+    return list(asked.order_by("written_at")[:ROWS])
+
+
+def briefs_to_change(author: User) -> list[Brief]:
+    """Newest editions of one author in which the last look wants something changed."""
+    mine = Brief.objects.newest_editions().filter(signed_off_at=None, author=author)
+    asked = mine.annotate(last_verdict=_last_verdict()).filter(last_verdict=BriefReview.Verdict.CHANGES)
+    return list(asked.order_by("written_at")[:ROWS])
+
+
+def _last_verdict() -> Coalesce:
+    rounds = BriefReview.objects.filter(brief=OuterRef("pk")).order_by("-reviewed_at", "-pk")
+    return Coalesce(Subquery(rounds.values("verdict")[:1]), Value(""))
 
 
 def portfolios_to_verify(portfolios: QuerySet[SampledPortfolio], verifier: User) -> list[SampledPortfolio]:

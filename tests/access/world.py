@@ -196,6 +196,8 @@ class World:
             "attempts:withdraw_day": lambda: {"uuid": self.calendar_day.uuid},
             "briefs:unit": lambda: {"uuid": self.unit.uuid},
             "briefs:issue": lambda: {"uuid": self.assignment.uuid},
+            "briefs:assignment_pdf": lambda: {"uuid": self.assignment.uuid},
+            "briefs:my_brief": lambda: {"uuid": self.work.uuid},
             "marking:assignment": lambda: {"uuid": self.assignment.uuid},
             "marking:class_set": lambda: {"uuid": self.assignment.uuid},
             "marking:class_set_file": lambda: {"uuid": self.job.uuid},

@@ -14,7 +14,15 @@ from django.db import transaction
 from assessment.actions.add_unit import add_unit
 from assessment.actions.draw_sample import draw_sample
 from assessment.calculations.unit_file import shipped_unit_texts
-from assessment.management.scenario import bench, developing, label_sheets, shelf, verification, work
+from assessment.management.scenario import (
+    bench,
+    briefing,
+    developing,
+    label_sheets,
+    shelf,
+    verification,
+    work,
+)
 from assessment.management.scenario.cast import PASSWORD, Cast, gather
 from assessment.management.scenario.repeatable import repeatable_identities
 from assessment.models import Assignment, Brief, Unit, Work
@@ -66,7 +74,7 @@ def _tell(now: datetime, base_address: str) -> None:
     load_reference_values(by=None, now=now - timedelta(days=40))
     shelf.stock(cast.technician, now=now - timedelta(days=39), loaded=now)
     units = [add_unit(by=None, text=text, now=now - timedelta(days=40)) for text in shipped_unit_texts()]
-    brief = work.brief_for(
+    brief = briefing.brief_for(
         units[0], author=cast.teacher, checker=cast.lead_verifier, now=now - timedelta(days=36)
     )
     past, absent = _past_session(cast, rng, now)

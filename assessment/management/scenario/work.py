@@ -3,50 +3,31 @@
 import random
 from datetime import datetime, timedelta
 
+from django.utils import timezone
+
 from assessment.actions.decide import decide
 from assessment.actions.give_feedback import give_feedback
 from assessment.actions.issue_assignment import issue_assignment
 from assessment.actions.make_assignment import make_assignment
 from assessment.actions.release import release
 from assessment.actions.save_writing import save_writing
-from assessment.actions.sign_off_brief import sign_off_brief
 from assessment.actions.submit_work import submit_work
-from assessment.actions.write_brief import write_brief
 from assessment.calculations.evidence_map import EvidenceItem, map_evidence
 from assessment.calculations.unit_file import CriterionDefinition
 from assessment.management.scenario.writing import CONCLUSION, EVALUATION
-from assessment.models import Assignment, Brief, Submission, Unit, Work
+from assessment.models import Assignment, Brief, Submission, Work
 from assessment.models.facts import as_submitted, frozen_facts
 from practicals.models import Session, UnknownCode, User
 
-TASKS = """1. Run your paper with your group and measure it yourself: origin, solvent front and every spot.
-2. Work out the retardation factor of each spot, to two decimals.
-3. Say what is in your two coded unknowns, by comparing them with the standards on the same paper.
-4. Write a conclusion that argues from your figures, and an evaluation that says what limits them."""
-SCENARIO = (
-    "A small bakery has found two unlabelled protein supplements in its store. You are asked which "
-    "amino acids each of them holds. (The bakery and its supplements are invented.)"
-)
-
-
-def brief_for(unit: Unit, *, author: User, checker: User, now: datetime) -> Brief:
-    """A brief, written by one person and signed off by another."""
-    brief = write_brief(
-        by=author,
-        unit=unit,
-        title="What is in the supplement?",
-        scenario=SCENARIO,
-        tasks=TASKS,
-        criteria=list(unit.criteria.all()),
-        now=now,
-    )
-    comment = "Every criterion has a task that can give evidence for it; the language is clear."
-    return sign_off_brief(by=checker, brief=brief, comment=comment, now=now + timedelta(days=1))
-
-
 def issue(brief: Brief, session: Session, *, teacher: User, due_at: datetime, now: datetime) -> Assignment:
     assignment = make_assignment(
-        by=teacher, brief=brief, sessions=[session], assessor=teacher, due_at=due_at, now=now
+        by=teacher,
+        brief=brief,
+        sessions=[session],
+        assessor=teacher,
+        hand_out_on=timezone.localdate(now),
+        due_at=due_at,
+        now=now,
     )
     return issue_assignment(by=teacher, assignment=assignment, now=now)
 

@@ -80,6 +80,7 @@ def _make(request: PersonRequest, form: AssignmentForm) -> Assignment | None:
             brief=chosen["brief"],
             sessions=list(chosen["sessions"]),
             assessor=chosen["assessor"],
+            hand_out_on=chosen["hand_out_on"],
             due_at=chosen["due_at"],
             now=timezone.now(),
         )

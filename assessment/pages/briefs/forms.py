@@ -7,6 +7,7 @@ from django.core.exceptions import ValidationError
 from django.forms.utils import from_current_timezone
 from django.utils import timezone
 
+from assessment.calculations.brief_points import ANSWERS, CHANGES, FIT, NO, POINTS, YES
 from assessment.models import Brief, Criterion, Unit
 from practicals.models import Session, User
 
@@ -62,6 +63,13 @@ class BriefForm(forms.Form):
         help_text="What learners do and what they hand in, task by task.",
         error_messages={"required": "Write the tasks that learners are to do."},
     )
+    conditions = forms.CharField(
+        required=False,
+        max_length=LONGEST_TEXT,
+        widget=_area(4),
+        help_text="Where it is done, with what, how long it takes, which help is given. "
+        "Dates are set with each assignment, so that the same brief serves again.",
+    )
     criteria = CriteriaField(
         queryset=Criterion.objects.none(),
         widget=forms.CheckboxSelectMultiple,
@@ -81,14 +89,18 @@ class BriefForm(forms.Form):
         field.by_level(list(unit.criteria.all()))
 
     @classmethod
-    def of(cls, brief: Brief) -> "BriefForm":
+    def of(cls, brief: Brief, unit: Unit | None = None) -> "BriefForm":
+        """Filled with an edition; for another edition of the unit its criteria are ticked by their codes."""
+        unit = unit or brief.unit
+        codes = {criterion.code for criterion in brief.criteria.all()}
         return cls(
-            brief.unit,
+            unit,
             initial={
                 "title": brief.title,
                 "scenario": brief.scenario,
                 "tasks": brief.tasks,
-                "criteria": list(brief.criteria.all()),
+                "conditions": brief.conditions,
+                "criteria": [criterion for criterion in unit.criteria.all() if criterion.code in codes],
                 "based_on": brief.uuid,
             },
         )
@@ -109,13 +121,39 @@ class BriefForm(forms.Form):
         }
 
 
-class SignOffForm(forms.Form):
-    comment = forms.CharField(
-        required=False,
-        max_length=5000,
-        widget=_area(4),
-        help_text="What you checked, or what to watch when it is used. The author reads it.",
-    )
+class ReviewForm(forms.Form):
+    """One round: each point answered, a comment, a verdict."""
+
+    def __init__(self, *args: Any, **more: Any) -> None:
+        super().__init__(*args, **more)
+        for point in POINTS:
+            answers = ANSWERS if point.may_not_apply else (YES, NO)
+            self.fields[f"point_{point.key}"] = forms.ChoiceField(
+                label=point.sentence,
+                choices=[(answer, answer) for answer in answers],
+                widget=forms.RadioSelect,
+                error_messages={
+                    "required": "Answer this point.",
+                    "invalid_choice": f"Answer this point with {' or '.join(answers)}.",
+                },
+            )
+        self.fields["comment"] = forms.CharField(
+            max_length=5000,
+            widget=_area(5),
+            help_text="What you looked at, and what is to be changed and why. The author reads it.",
+            error_messages={"required": "Write a sentence at least: the author reads it."},
+        )
+        self.fields["verdict"] = forms.ChoiceField(
+            choices=[(FIT, "fit for purpose: sign this edition off"), (CHANGES, "changes wanted")],
+            widget=forms.RadioSelect,
+            error_messages={
+                "required": "Say whether it is fit for purpose or changes are wanted.",
+                "invalid_choice": "Say whether it is fit for purpose or changes are wanted.",
+            },
+        )
+
+    def points(self) -> dict[str, str]:
+        return {point.key: self.cleaned_data[f"point_{point.key}"] for point in POINTS}
 
 
 class BriefChoice(forms.ModelChoiceField):  # type: ignore[type-arg]
@@ -149,6 +187,13 @@ class AssignmentForm(forms.Form):
             "invalid_pk_value": "One of the sessions ticked is not of this class. Tick them again.",
         },
     )
+    hand_out_on = forms.DateField(
+        label="Handed out on",
+        required=False,
+        widget=forms.DateInput(format="%Y-%m-%d", attrs={"type": "date"}),
+        help_text="The day that is planned; it stands on the brief that learners get.",
+        error_messages={"invalid": "This is no date. Write it as 2026-12-08 or 8/12/2026."},
+    )
     due_day = forms.DateField(
         label="Due on",
         widget=forms.DateInput(format="%Y-%m-%d", attrs={"type": "date"}),
@@ -178,6 +223,13 @@ class AssignmentForm(forms.Form):
             assert isinstance(field, forms.ModelChoiceField)  # noqa: S101  (for the type checker)
             field.queryset = found
 
+    def clean_hand_out_on(self) -> date | None:
+        day: date | None = self.cleaned_data["hand_out_on"]
+        today = timezone.localdate()
+        if day and not today - FURTHEST_DUE <= day <= today + FURTHEST_DUE:
+            raise ValidationError("Choose a day within three years of today.")
+        return day
+
     def clean_due_day(self) -> date:
         day: date = self.cleaned_data["due_day"]
         today = timezone.localdate()
@@ -187,6 +239,8 @@ class AssignmentForm(forms.Form):
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}
+        if "due_day" in cleaned and (cleaned.get("hand_out_on") or date.min) > cleaned["due_day"]:
+            self.add_error("hand_out_on", "It cannot be handed out after it is due. Choose an earlier day.")
         if "due_day" in cleaned and "due_time" in cleaned:
             try:
                 cleaned["due_at"] = from_current_timezone(
@@ -199,4 +253,5 @@ class AssignmentForm(forms.Form):
 
 def due_by_default(now: datetime) -> dict[str, object]:
     """Two weeks from today, at the last minute of the centre's day."""
-    return {"due_day": timezone.localtime(now).date() + DUE_IN, "due_time": LAST_MINUTE}
+    today = timezone.localtime(now).date()
+    return {"hand_out_on": today, "due_day": today + DUE_IN, "due_time": LAST_MINUTE}

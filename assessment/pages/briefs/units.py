@@ -11,6 +11,7 @@ from django.utils import timezone
 from assessment.actions.add_unit import add_unit
 from assessment.calculations.unit_file import UnitFileError
 from assessment.models import Unit
+from assessment.models.editions import assignments_on, editions_beside, newer_edition
 from assessment.pages.briefs.forms import UnitForm
 from practicals.gate import PersonRequest
 
@@ -25,7 +26,9 @@ def show(request: PersonRequest, uuid: UUID) -> HttpResponse:
     found = get_object_or_404(Unit.objects.with_criteria(), uuid=uuid)
     context = {
         "unit": found,
-        "editions": Unit.objects.other_editions(found),
+        "editions": editions_beside(found),
+        "newer": newer_edition(found),
+        "kept_by": assignments_on(found),
         "trail": [("Units", reverse("briefs:units")), (found.title, "")],
         "may_write": request.user.has_perm("assessment.write_brief"),
     }

@@ -11,10 +11,13 @@ from django.urls import reverse
 from django.utils import timezone
 
 from assessment.access import readable_briefs
+from assessment.actions.review_brief import review_brief
 from assessment.actions.sign_off_brief import sign_off_brief
 from assessment.actions.write_brief import NewerEdition, write_brief
+from assessment.calculations.brief_points import CHANGES, FIT
 from assessment.models import Brief, Unit
-from assessment.pages.briefs.forms import BriefForm, SignOffForm
+from assessment.models.editions import changed_parts, newer_edition, rounds_of
+from assessment.pages.briefs.forms import BriefForm, ReviewForm
 from practicals.gate import PersonRequest
 from practicals.models import Role, User
 
@@ -38,8 +41,13 @@ def _around(request: PersonRequest, found: Brief) -> dict[str, Any]:
     others = list(readable_briefs(request.user).other_editions(found))
     newer = [other for other in others if other.edition > found.edition]
     by_me = found.author_id == request.user.pk
+    rounds = rounds_of(found)
     return {
         "brief": found,
+        "rounds": rounds,
+        "changes_wanted": any(r.brief_id == found.pk and r.verdict == CHANGES for r in rounds[:1]),
+        "newer_unit": newer_edition(found.unit),
+        "changed": changed_parts(found),
         "others": others,
         "newest": newer[0] if newer else None,
         "by_me": by_me,
@@ -72,15 +80,22 @@ def edit(request: PersonRequest, uuid: UUID) -> HttpResponse:
         if newest.pk != shown.pk:
             messages.info(request, f"This is edition {newest.edition}, the newest; only that can be edited.")
             return redirect("briefs:edit_brief", newest.uuid)
-        return _edit_page(request, BriefForm.of(shown), shown)
-    form = BriefForm(shown.unit, request.POST)
+        return _edit_page(request, BriefForm.of(shown, _unit_of(request, shown)), shown)
+    unit = _unit_of(request, shown)
+    form = BriefForm(unit, request.POST)
     if form.is_valid():
         # After a stale try the form is based on the edition it was then compared with.
         based_on = newest if form.cleaned_data["based_on"] == newest.uuid else shown
-        answer = _save(request, form, shown.unit, based_on)
+        answer = _save(request, form, unit, based_on)
         if answer:
             return answer
     return _edit_page(request, form, shown)
+
+
+def _unit_of(request: PersonRequest, brief: Brief) -> Unit:
+    """The edition of the unit that the brief is for, or the newest one if the address asks for it."""
+    newer = newer_edition(brief.unit) if "newest_unit" in request.GET else None
+    return newer or brief.unit
 
 
 def _edit_page(request: PersonRequest, form: BriefForm, shown: Brief) -> HttpResponse:
@@ -89,7 +104,9 @@ def _edit_page(request: PersonRequest, form: BriefForm, shown: Brief) -> HttpRes
         (shown.title, reverse("briefs:brief", args=[shown.uuid])),
         ("Edit", ""),
     ]
-    context = {"form": form, "unit": shown.unit, "brief": shown, "trail": trail}
+    unit = _unit_of(request, shown)
+    newer = None if unit != shown.unit else newer_edition(unit)
+    context = {"form": form, "unit": unit, "newer_unit": newer, "brief": shown, "trail": trail}
     return render(request, "assessment/briefs/write.html", context)
 
 
@@ -112,19 +129,27 @@ def _save(request: PersonRequest, form: BriefForm, unit: Unit, edits: Brief | No
 
 
 def sign_off(request: PersonRequest, uuid: UUID) -> HttpResponse:
+    """One round of looking at a brief, which either signs it off or asks the author for changes."""
     found = get_object_or_404(readable_briefs(request.user).whole(), uuid=uuid)
     if found.signed_off_at:
         messages.info(request, "This edition is signed off.")
         return redirect("briefs:brief", found.uuid)
-    form = SignOffForm(request.POST or None)
-    if request.method == "POST" and form.is_valid():
-        try:
-            sign_off_brief(
-                by=request.user, brief=found, comment=form.cleaned_data["comment"], now=timezone.now()
-            )
-        except ValidationError as error:
-            form.add_error(None, error)
-        else:
-            messages.success(request, f"{found} is signed off.")
-            return redirect("briefs:brief", found.uuid)
+    form = ReviewForm(request.POST or None)
+    if request.method == "POST" and form.is_valid() and _keep_round(request, form, found):
+        return redirect("briefs:brief", found.uuid)
     return render(request, "assessment/briefs/sign_off.html", _around(request, found) | {"form": form})
+
+
+def _keep_round(request: PersonRequest, form: ReviewForm, found: Brief) -> bool:
+    looked = {"points": form.points(), "comment": form.cleaned_data["comment"], "now": timezone.now()}
+    try:
+        if form.cleaned_data["verdict"] == FIT:
+            sign_off_brief(by=request.user, brief=found, **looked)
+            messages.success(request, f"{found} is signed off.")
+        else:
+            review_brief(by=request.user, brief=found, verdict=CHANGES, **looked)
+            messages.success(request, f"Your round is kept. {found.author} sees what is to be changed.")
+    except ValidationError as error:
+        form.add_error(None, error)
+        return False
+    return True

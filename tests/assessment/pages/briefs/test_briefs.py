@@ -10,6 +10,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.utils.html import escape
 
+from assessment.calculations.brief_points import POINTS
 from assessment.models import Assignment, Brief, Unit
 from practicals.models import Role
 from tests.assessment.actions.test_add_unit import FILE
@@ -41,9 +42,15 @@ def text_of(brief):
         "title": brief.title,
         "scenario": brief.scenario,
         "tasks": brief.tasks,
+        "conditions": brief.conditions,
         "criteria": [criterion.pk for criterion in brief.criteria.all()],
         "based_on": str(brief.uuid),
     }
+
+
+def round_text(**more):
+    answers = {f"point_{point.key}": "yes" for point in POINTS}
+    return {**answers, "comment": "Clear.", "verdict": "fit", **more}
 
 
 def assignment_text(cast, brief, **more):
@@ -166,10 +173,97 @@ def test_only_the_newest_edition_is_offered_for_editing(cast, as_, brief):
 
 
 def test_a_verifier_signs_off_with_a_comment(cast, as_, brief):
-    answer = send(as_(cast.verifier), "briefs:sign_off", brief.uuid, comment="Clear.")
+    answer = send(as_(cast.verifier), "briefs:sign_off", brief.uuid, **round_text())
     page = as_(cast.teacher).get(answer.url).content.decode()
     assert f"by {cast.verifier}" in page
     assert "Clear." in page
+    assert "Signed off" in page
+
+
+def test_a_verifier_asks_for_changes_and_the_author_answers_with_the_next_edition(cast, as_, brief):
+    said = round_text(verdict="changes wanted", comment="Task 1 is vague.", point_language="no")
+    answer = send(as_(cast.verifier), "briefs:sign_off", brief.uuid, **said)
+    page = as_(cast.teacher).get(answer.url).content.decode()
+    assert "Changes wanted" in page
+    assert "Task 1 is vague." in page
+    assert "A learner can tell from the text alone" in page
+    texts = text_of(brief) | {"tasks": "Run it and hand in the table."}
+    send(as_(cast.teacher), "briefs:edit_brief", brief.uuid, **texts)
+    second = Brief.objects.get(edition=2)
+    page = as_(cast.verifier).get(reverse("briefs:sign_off", args=[second.uuid])).content.decode()
+    assert "Task 1 is vague." in page
+    assert "Changed since the edition before: tasks." in page
+
+
+@pytest.mark.parametrize(
+    ("wrong", "sentence"),
+    [
+        ({"comment": " "}, "Write a sentence at least"),
+        ({"verdict": ""}, "Say whether it is fit"),
+        ({"verdict": "1e9"}, "Say whether it is fit"),
+        ({"point_level": ""}, "Answer this point"),
+        ({"point_level": "does not apply"}, "Answer this point with yes or no"),
+        ({"point_level": "no"}, "not fit yet"),
+    ],
+)
+def test_a_round_with_something_wrong_keeps_what_was_typed(cast, as_, brief, wrong, sentence):
+    said = round_text(**{"comment": "I looked at the tasks.", **wrong})
+    page = send(as_(cast.verifier), "briefs:sign_off", brief.uuid, **said).content.decode()
+    assert sentence in page
+    assert "comment" in wrong or "I looked at the tasks." in page
+    assert Brief.objects.get().signed_off_at is None
+
+
+def test_conditions_are_kept_and_shown(cast, as_, brief):
+    texts = text_of(brief) | {"conditions": "Two hours in the laboratory,\r\nwith a data table."}
+    send(as_(cast.teacher), "briefs:edit_brief", brief.uuid, **texts)
+    newest = Brief.objects.get(edition=2)
+    assert newest.conditions == "Two hours in the laboratory,\nwith a data table."
+    assert "with a data table." in (
+        as_(cast.verifier).get(reverse("briefs:brief", args=[newest.uuid])).content.decode()
+    )
+
+
+def next_unit(unit):
+    """The next edition of a unit, which leaves out the last criterion."""
+    newer = Unit.objects.create(
+        slug=unit.slug, edition=unit.edition + 1, title=unit.title, text="", grade_rule=unit.grade_rule,
+        added_at=NOW,
+    )  # fmt: skip
+    for criterion in list(unit.criteria.all())[:-1]:
+        newer.criteria.create(
+            order=criterion.order, code=criterion.code, level=criterion.level, text=f"Anew: {criterion.code}"
+        )
+    return newer
+
+
+def test_a_brief_on_an_older_edition_of_its_unit_says_so_and_can_be_brought_up(cast, as_, signed):
+    newer = next_unit(signed.unit)
+    client = as_(cast.teacher)
+    page = client.get(reverse("briefs:brief", args=[signed.uuid])).content.decode()
+    assert "It is written for edition 1 of the unit" in page
+    address = reverse("briefs:edit_brief", args=[signed.uuid]) + "?newest_unit=yes"
+    form = client.get(address).context["form"]
+    assert [c.code for c in form["criteria"].initial] == ["P1", "P2", "M1"]
+    texts = text_of(signed) | {"criteria": [c.pk for c in newer.criteria.all()]}
+    client.post(address, {"once": str(uuid4()), **texts})
+    second = Brief.objects.get(edition=2)
+    assert (second.unit, second.signed_off_at, second.criteria.count()) == (newer, None, 3)
+    signed.refresh_from_db()
+    assert signed.unit.edition == 1
+
+
+def test_an_assignment_keeps_the_edition_of_its_unit_and_says_so(cast, as_, signed):
+    send(
+        as_(cast.teacher), "briefs:new_assignment", query=f"?session={cast.session.uuid}",
+        **assignment_text(cast, signed, issue="yes"),
+    )  # fmt: skip
+    newer = next_unit(signed.unit)
+    assert Assignment.objects.get().brief.unit == signed.unit
+    page = as_(cast.teacher).get(reverse("briefs:unit", args=[newer.uuid])).content.decode()
+    assert "1 issued assignment keeps it" in page
+    page = as_(cast.teacher).get(reverse("briefs:unit", args=[signed.unit.uuid])).content.decode()
+    assert "There is a newer edition" in page
 
 
 def test_the_author_is_told_that_someone_else_signs(cast, as_, brief):
@@ -189,6 +283,7 @@ def test_make_and_issue_is_one_choice_and_one_button(cast, as_, signed):
     filled = {
         "brief": signed.pk,
         "sessions": [session.pk for session in form["sessions"].initial],
+        "hand_out_on": form["hand_out_on"].value(),
         "due_day": form["due_day"].value(),
         "due_time": form["due_time"].value(),
         "assessor": form["assessor"].initial.pk,
@@ -198,6 +293,7 @@ def test_make_and_issue_is_one_choice_and_one_button(cast, as_, signed):
     assignment = Assignment.objects.get()
     assert answer.url == reverse("marking:assignment", args=[assignment.uuid])
     assert assignment.issued_at
+    assert assignment.hand_out_on == timezone.localdate()
     local = timezone.localtime(assignment.due_at)
     assert (local.date(), f"{local:%H:%M}") == (timezone.localdate() + timedelta(days=14), "23:59")
 
@@ -244,6 +340,9 @@ def test_a_double_click_makes_one_assignment(cast, as_, signed):
         ({"due_day": "2020-01-01"}, "from today"),
         ({"due_day": "9999-12-31"}, "from today"),
         ({"due_day": "-1"}, "This is no date"),
+        ({"hand_out_on": "soon"}, "This is no date"),
+        ({"hand_out_on": "9999-12-31"}, "within three years"),
+        ({"hand_out_on": f"{timezone.localdate() + timedelta(days=15)}"}, "cannot be handed out after"),
         ({"due_time": "25:99"}, "This is no time"),
         ({"due_time": ""}, "Give the time"),
         ({"assessor": "0"}, "must be a teacher"),

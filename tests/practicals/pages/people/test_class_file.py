@@ -7,7 +7,7 @@ import zipfile
 import openpyxl
 import pytest
 
-from practicals.pages.people import class_file
+from practicals.calculations.table_cells import LARGEST_UNPACKED_BYTES
 from practicals.pages.people.class_file import UnreadableFile, read_table
 
 
@@ -92,7 +92,7 @@ def test_what_is_no_class_list_is_refused_with_what_to_do(data, says):
 
 
 def test_a_small_workbook_that_unpacks_to_far_more_is_refused():
-    bomb = zipped(**{"xl/worksheets/sheet1.xml": b"0" * (class_file.LARGEST_UNPACKED_BYTES + 1)})
+    bomb = zipped(**{"xl/worksheets/sheet1.xml": b"0" * (LARGEST_UNPACKED_BYTES + 1)})
     assert len(bomb) < 200_000
     with pytest.raises(UnreadableFile, match="unpacks to more"):
         read_table(bomb)
