@@ -3,24 +3,27 @@
 from typing import Any
 from uuid import UUID
 
-from django.db.models import Q, QuerySet
+from django.db.models import F, Q, QuerySet
 
 from assessment.models import (
     Assignment,
     Attachment,
     Brief,
     CriterionVerdict,
+    ObservationRecord,
     ResubmissionGrant,
     SampledPortfolio,
     SamplingPlan,
     Standardisation,
     Submission,
     VerificationAction,
+    WitnessStatement,
     Work,
 )
 from assessment.models.brief import AssignmentQuerySet, BriefQuerySet
 from assessment.models.evidence import WorkQuerySet
-from practicals.models import Role
+from practicals.access import endable_sessions
+from practicals.models import Role, Session
 from reagents.access import ANYONE, Rule, holding
 
 VERIFIERS = (Role.VERIFIER, Role.LEAD_VERIFIER)
@@ -39,6 +42,11 @@ PERMISSIONS: dict[str, Rule] = {
     "assessment.set_policy": holding(Role.LEAD_VERIFIER, Role.ADMINISTRATOR),
     "assessment.keep_calendar": holding(Role.LEAD_VERIFIER, Role.ADMINISTRATOR),
     "assessment.authorise_resubmission": holding(Role.LEAD_VERIFIER),
+    "assessment.observe": holding(Role.TEACHER),
+    "assessment.sign_observation": holding(Role.LEARNER),
+    "assessment.read_observation": holding(Role.LEARNER, Role.TEACHER),
+    # Whoever was there may have seen it: everybody but a learner.
+    "assessment.witness": holding(*(role for role in Role.values if role != Role.LEARNER)),
     "assessment.draw_sample": holding(*VERIFIERS),
     "assessment.verify": holding(*VERIFIERS),
     "assessment.sign_off_sample": holding(*VERIFIERS),
@@ -67,6 +75,13 @@ URLS: dict[str, str] = {
     "marking:decide": "assessment.decide",
     "marking:feedback": "assessment.decide",
     "marking:release": "assessment.decide",
+    "marking:declare": "assessment.decide",
+    "marking:release_ready": "assessment.decide",
+    "marking:run": "assessment.decide",
+    "marking:evidence": "assessment.decide",
+    "marking:summary": "assessment.decide",
+    "marking:fair": "assessment.decide",
+    "marking:feedback_record": "assessment.decide",
     "marking:portfolio": "assessment.decide",
     "marking:class_set": "assessment.decide",
     "marking:class_set_file": "assessment.decide",
@@ -82,6 +97,16 @@ URLS: dict[str, str] = {
     "attempts:edit_policy": "assessment.set_policy",
     "attempts:calendar": "assessment.see_policy",
     "attempts:withdraw_day": "assessment.keep_calendar",
+    "observation:session": "assessment.observe",
+    "observation:record": "assessment.observe",
+    "observation:withdraw": "assessment.observe",
+    "observation:record_pdf": "assessment.read_observation",
+    "observation:mine": "assessment.sign_observation",
+    "observation:ask": "assessment.observe",
+    "observation:answer": "assessment.observe",
+    "observation:withdraw_statement": "assessment.observe",
+    "observation:statement": "assessment.witness",
+    "observation:statement_pdf": "assessment.witness",
     "exchange:csv": "assessment.decide",
     "exchange:xlsx": "assessment.decide",
     "exchange:roster_results": "assessment.decide",
@@ -89,13 +114,28 @@ URLS: dict[str, str] = {
     "my_work:work": "assessment.do_work",
     "my_work:submit": "assessment.do_work",
     "my_work:portfolio": "assessment.do_work",
+    "my_work:feedback_record": "assessment.do_work",
     "verify:plans": "assessment.draw_sample",
     "verify:draw": "assessment.draw_sample",
     "verify:plan": "assessment.draw_sample",
     "verify:portfolio": "assessment.verify",
     "verify:sign": "assessment.verify",
     "verify:portfolio_pdf": "assessment.verify",
+    "verify:raise": "assessment.verify",
+    "verify:record_pdf": "assessment.verify",
+    "verify:widen": "assessment.draw_sample",
+    "verify:sign_off": "assessment.sign_off_sample",
+    "verify:report_pdf": "assessment.draw_sample",
+    "verify:my_actions": "assessment.answer_action",
+    "verify:answer": "assessment.answer_action",
+    "verify:action": "assessment.verify",
+    "verify:third_opinion": "assessment.verify",
     "verify:check": ANYONE,
+    "standardise:standardisations": "assessment.judge_blind",
+    "standardise:open": "assessment.standardise",
+    "standardise:piece": "assessment.judge_blind",
+    "standardise:reveal": "assessment.standardise",
+    "standardise:agreed": "assessment.standardise",
 }
 
 
@@ -229,3 +269,62 @@ def readable_standardisations(user: Any) -> QuerySet[Standardisation]:
     if not user.has_perm("assessment.judge_blind"):
         return Standardisation.objects.none()
     return Standardisation.objects.filter(assessors=user)
+
+
+def observable_sessions(user: Any) -> QuerySet[Session]:
+    """Sessions in which a teacher may write records: those they lead, and those whose work they assess."""
+    if not user.holds(Role.TEACHER):
+        return Session.objects.none()
+    assessed = Q(assignments__works__assessor=user) | Q(
+        members__home_session__assignments__works__assessor=user
+    )
+    lead = Q(pk__in=endable_sessions(user).values("pk"))
+    return Session.objects.filter(lead | assessed, withdrawn_at=None).distinct()
+
+
+def works_observed(user: Any, session: Session) -> WorkQuerySet:
+    """Work that this assessor decides of learners who were in the session, those catching up included."""
+    caught_up = "assignment__sessions__catching_up_elsewhere"
+    here = Q(assignment__sessions=session, learner__memberships__session=session)
+    elsewhere = Q(**{f"{caught_up}__session": session, f"{caught_up}__learner": F("learner")})
+    found: WorkQuerySet = decidable_works(user).filter(here | elsewhere).distinct()
+    return found
+
+
+def written_observations(user: Any) -> QuerySet[ObservationRecord]:
+    """An assessor's own, those withdrawn included."""
+    if not user.has_perm("assessment.observe"):
+        return ObservationRecord.objects.none()
+    return ObservationRecord.objects.filter(assessor=user)
+
+
+def own_observations(user: Any) -> QuerySet[ObservationRecord]:
+    """Records on a learner that their assessor has signed; at the bench those of the session there."""
+    if not user.has_perm("assessment.sign_observation"):
+        return ObservationRecord.objects.none()
+    mine = ObservationRecord.objects.standing().filter(learner=user, signed_at__isnull=False)
+    return mine.filter(session__uuid=user.bench_session) if user.bench_session else mine
+
+
+def readable_observations(user: Any) -> QuerySet[ObservationRecord]:
+    reach = written_observations(user).values("pk"), own_observations(user).values("pk")
+    return ObservationRecord.objects.filter(Q(pk__in=reach[0]) | Q(pk__in=reach[1]))
+
+
+def statements_to_write(user: Any) -> QuerySet[WitnessStatement]:
+    """What a witness was asked for: these statements, and nothing else of the learner."""
+    if not user.has_perm("assessment.witness"):
+        return WitnessStatement.objects.none()
+    return WitnessStatement.objects.standing().filter(witness=user)
+
+
+def asked_statements(user: Any) -> QuerySet[WitnessStatement]:
+    """Statements that this assessor asked somebody for, those withdrawn included."""
+    if not user.has_perm("assessment.observe"):
+        return WitnessStatement.objects.none()
+    return WitnessStatement.objects.filter(asked_by=user)
+
+
+def readable_statements(user: Any) -> QuerySet[WitnessStatement]:
+    reach = statements_to_write(user).values("pk"), asked_statements(user).values("pk")
+    return WitnessStatement.objects.filter(Q(pk__in=reach[0]) | Q(pk__in=reach[1]))

@@ -14,8 +14,10 @@ urlpatterns = [
     path("marking/", include("assessment.pages.marking.urls")),
     path("attempts/", include("assessment.pages.attempts.urls")),
     path("results/", include("assessment.pages.exchange.urls")),
+    path("observation/", include("assessment.pages.observation.urls")),
     path("my-work/", include("assessment.pages.my_work.urls")),
     path("verify/", include("assessment.pages.verify.urls")),
+    path("standardise/", include("assessment.pages.standardise.urls")),
 ]
 
 handler400 = "practicals.pages.errors.bad_request"

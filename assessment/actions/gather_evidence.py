@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from typing import TypeVar
 
+from assessment.actions.gather_observations import observation_part, witness_part
 from assessment.calculations.evidence_facts_text import facts_as_json
 from assessment.calculations.manifest import canonical_text as json_text
 from assessment.models import Attachment, Work
@@ -26,6 +27,10 @@ def gather_evidence(work: Work, *, declared: bool, late: bool) -> dict[str, str]
     attached = list(work.attachments.standing())
     if attached:
         parts["attachments"] = json_text([_attached(one) for one in attached])
+    if evidence.observations:
+        parts["observation"] = observation_part(evidence.observations, evidence.asked)
+    if evidence.statements:
+        parts["witness"] = witness_part(evidence.statements, evidence.asked)
     for number, readings in enumerate(readings_in_order(evidence), start=1):
         parts[f"readings-{number}"] = canonical_text(readings)
         parts[f"paper-{number}"] = json_text(_paper(readings, evidence.photos))

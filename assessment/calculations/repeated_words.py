@@ -19,7 +19,7 @@ _WORD = re.compile(r"[^\W_]+(?:['’][^\W_]+)*")
 
 @dataclass(frozen=True, slots=True)
 class Repeated:
-    """Texts that are the same or nearly so: `keys` in the order given, `share` of equal words at least [-]."""
+    """Texts that are the same or nearly so: `keys` in the order given, least `share` of equal words [-]."""
 
     keys: tuple[str, ...]
     share: float

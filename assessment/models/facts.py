@@ -3,15 +3,18 @@
 from collections import defaultdict
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass, field, replace
+from functools import cached_property
 from typing import cast
 
-from django.db.models import Q
+from django.db.models import Count, Q
 
 from assessment.calculations.evidence_counts import PaperRead, codes_named, count_readings, count_words
 from assessment.calculations.evidence_facts_text import EvidenceFactsError, facts_from_json
 from assessment.calculations.evidence_map import EvidenceFacts
+from assessment.models.attempts import Attachment
 from assessment.models.brief import Assignment
 from assessment.models.evidence import EvidencePart, Submission, Work
+from assessment.models.observation import ObservationRecord, WitnessStatement
 from practicals.calculations.drawing import Drawing
 from practicals.calculations.entry import ReadingEntry
 from practicals.calculations.measured import Measured, measure
@@ -72,23 +75,41 @@ class LiveEvidence:
     notes: list[BenchNote] = field(default_factory=list)
     photos: list[PaperPhoto] = field(default_factory=list)
     equal_figures: list[EqualFigures] = field(default_factory=list)
+    attached: int = 0
+    observations: list[ObservationRecord] = field(default_factory=list)
+    statements: list[WitnessStatement] = field(default_factory=list)
 
     @property
     def papers(self) -> list[PaperEvidence]:
         return [PaperEvidence(found.paper, found.source, entry_of(found)) for found in self.readings]
 
+    @cached_property
+    def asked(self) -> dict[int, str]:
+        """The codes of the brief's criteria by their keys: codes repeat from unit to unit."""
+        return {criterion.pk: criterion.code for criterion in self.work.assignment.brief.criteria.all()}
+
+    def named_by(self, found: Iterable[ObservationRecord | WitnessStatement]) -> frozenset[str]:
+        """Codes of the brief's criteria that one of these names."""
+        named = {criterion.pk for one in found for criterion in one.criteria.all()}
+        return frozenset(code for key, code in self.asked.items() if key in named)
+
     def facts(self, *, declared: bool = False, late: bool = False) -> EvidenceFacts:
         counted = count_readings([paper.counted() for paper in self.papers])
         read = {found.paper_id for found in self.readings if found.no_result}
         failed = sum(paper.pk not in read for paper in self.failed_papers)
-        codes = [criterion.code for criterion in self.work.assignment.brief.criteria.all()]
+        both = [one for one in self.observations if one.learner_signed_at]
+        one_side = [one for one in self.observations if not one.learner_signed_at]
         return replace(
             counted,
             no_results=counted.no_results + failed,
             conclusion_words=count_words(self.work.conclusion),
             evaluation_words=count_words(self.work.evaluation),
             photos=len(self.photos),
-            noted=codes_named((note.text for note in self.notes), codes),
+            attachments=self.attached,
+            observed=self.named_by(both),
+            half_signed=self.named_by(one_side),
+            witnessed=self.named_by(self.statements),
+            noted=codes_named((note.text for note in self.notes), self.asked.values()),
             help_shown=sum(given.by_id is None for given in self.help_given),
             same_figures=bool(self.equal_figures),
             declared=declared,
@@ -147,8 +168,32 @@ def evidence_of_many(works: Collection[Work]) -> dict[int, LiveEvidence]:
         for evidence in by_place[note.learner_id, note.session_id]:
             evidence.notes.append(note)
     _add_papers(by_place, learners)
+    _add_attached(gathered)
     _add_questions(by_place)
+    _add_observed(by_place, here)
     return gathered
+
+
+def _add_observed(by_place: dict[tuple[int, int], list[LiveEvidence]], here: Q) -> None:
+    """What was signed and stands, for the works whose brief has one of the criteria it names."""
+    records = ObservationRecord.objects.standing().filter(here, signed_at__isnull=False)
+    statements = WitnessStatement.objects.standing().filter(here, signed_at__isnull=False)
+    records = records.select_related("assessor", "session__practical").prefetch_related("criteria", "notes")
+    statements = statements.select_related("witness", "session__practical").prefetch_related("criteria")
+    for record in records:
+        for evidence in by_place[record.learner_id, record.session_id]:
+            if evidence.named_by([record]):
+                evidence.observations.append(record)
+    for statement in statements:
+        for evidence in by_place[statement.learner_id, statement.session_id]:
+            if evidence.named_by([statement]):
+                evidence.statements.append(statement)
+
+
+def _add_attached(gathered: dict[int, LiveEvidence]) -> None:
+    attached = Attachment.objects.filter(work__in=gathered, withdrawn_at=None)
+    for work, number in attached.values_list("work").annotate(number=Count("pk")).order_by():
+        gathered[work].attached = number
 
 
 def _add_questions(by_place: dict[tuple[int, int], list[LiveEvidence]]) -> None:

@@ -10,7 +10,14 @@ from typing import NamedTuple, TypeVar
 
 from assessment.calculations.evidence_facts_text import EvidenceFactsError, facts_from_json
 from assessment.calculations.evidence_map import EvidenceFacts
-from assessment.calculations.frozen_beside import FrozenAttachment, read_attachments
+from assessment.calculations.frozen_beside import (
+    FrozenAttachment,
+    FrozenObservation,
+    FrozenStatement,
+    read_attachments,
+    read_observations,
+    read_statements,
+)
 from assessment.calculations.frozen_paper import (
     FrozenPaper,
     FrozenRemark,
@@ -82,6 +89,8 @@ class FrozenEvidence:
     help: tuple[FrozenRemark, ...]
     notes: tuple[FrozenRemark, ...]
     attachments: tuple[FrozenAttachment, ...]
+    observations: tuple[FrozenObservation, ...]
+    statements: tuple[FrozenStatement, ...]
     facts: EvidenceFacts
     erased: tuple[str, ...]
     unreadable: tuple[str, ...]
@@ -142,6 +151,8 @@ def frozen_evidence(submission: Submission) -> FrozenEvidence:
         help=read("help", read_remarks, ()),
         notes=read("notes", read_remarks, ()),
         attachments=read("attachments", read_attachments, ()),
+        observations=read("observation", read_observations, ()),
+        statements=read("witness", read_statements, ()),
         facts=read("facts", facts_from_json, EvidenceFacts()),
         erased=tuple(sorted(set(parts) - set(texts))),
         unreadable=tuple(unreadable),

@@ -8,7 +8,20 @@ from typing import Any
 from assessment.actions.decide import decide
 from assessment.actions.draw_sample import draw_sample
 from assessment.actions.submit_work import submit_work
-from assessment.models import Attachment, CalendarDay, DocumentJob, Feedback, ResubmissionGrant, Work
+from assessment.models import (
+    Attachment,
+    CalendarDay,
+    CriterionVerdict,
+    DocumentJob,
+    Feedback,
+    ObservationRecord,
+    ResubmissionGrant,
+    Standardisation,
+    VerificationAction,
+    VerificationRecord,
+    WitnessStatement,
+    Work,
+)
 from practicals.actions.keep_file import keep_file
 from practicals.actions.load_reference_values import load_reference_values
 from practicals.models import LessonHelper, Paper, PaperPhoto, Role, User
@@ -94,6 +107,8 @@ class World:
                 criterion=criterion,
                 outcome="met",
                 comment="Seen.",
+                valid=True,
+                sufficient=True,
                 now=NOW,
             )
         Feedback.objects.create(
@@ -101,6 +116,22 @@ class World:
         )
         self.grant = ResubmissionGrant.objects.create(
             submission=self.submission, asked_by=cast.teacher, asked_at=NOW, asked_because="It was one slip."
+        )
+        self.observation = ObservationRecord.objects.create(
+            session=self.session,
+            learner=cast.learner,
+            assessor=cast.teacher,
+            did="Drew the origin in pencil after one wrong start.",
+            written_at=NOW,
+            signed_at=NOW,
+        )
+        self.statement = WitnessStatement.objects.create(
+            session=self.session,
+            learner=cast.learner,
+            asked_by=cast.teacher,
+            asked_at=NOW,
+            witness=cast.technician,
+            witness_role="technician",
         )
         self.attachment = Attachment.objects.create(
             work=self.work,
@@ -115,6 +146,7 @@ class World:
         )
         self.plan = draw_sample(by=cast.verifier, unit=self.unit, size=1, seed=1, stage="interim", now=NOW)
         self.sampled = self.plan.portfolios.get()
+        self._verify()
         self.job = DocumentJob.objects.create(
             assignment=self.assignment,
             asked_by=cast.teacher,
@@ -124,6 +156,39 @@ class World:
             finished_at=NOW + timedelta(minutes=1),
             file=keep_file(content=b"PK a set", media_type="application/zip", now=NOW),
         )
+
+    def _verify(self) -> None:
+        """A disagreement that was answered, and a standardisation that another teacher judges."""
+        record = VerificationRecord.objects.create(
+            sampled=self.sampled, verifier=self.cast.verifier, opened_at=NOW, signed_at=NOW
+        )
+        self.verdict = CriterionVerdict.objects.create(
+            record=record,
+            decision=self.submission.decisions.first(),
+            verdict="disagree",
+            comment="The front was not read.",
+            at=NOW,
+        )
+        self.action = VerificationAction.objects.create(
+            record=record,
+            verdict=self.verdict,
+            owner=self.cast.teacher,
+            what="Look again.",
+            due_on=NOW.date(),
+            raised_by=self.cast.verifier,
+            raised_at=NOW,
+            answer="It stays.",
+            answered_at=NOW,
+        )
+        self.standardisation = Standardisation.objects.create(
+            unit=self.unit,
+            title="Piece 1",
+            piece=self.submission,
+            opened_by=self.cast.verifier,
+            opened_at=NOW,
+            revealed_at=NOW,
+        )
+        self.standardisation.assessors.add(self.cast.other_teacher)
 
     def people(self) -> dict[str, User | None]:
         cast = self.cast
@@ -199,9 +264,26 @@ class World:
             "briefs:assignment_pdf": lambda: {"uuid": self.assignment.uuid},
             "briefs:my_brief": lambda: {"uuid": self.work.uuid},
             "marking:assignment": lambda: {"uuid": self.assignment.uuid},
+            "marking:run": lambda: {"uuid": self.assignment.uuid, "code": "P1"},
+            "marking:release_ready": lambda: {"uuid": self.assignment.uuid},
+            "marking:evidence": lambda: {"uuid": self.assignment.uuid},
+            "marking:summary": lambda: {"uuid": self.assignment.uuid},
+            "marking:fair": lambda: {"uuid": self.assignment.uuid},
             "marking:class_set": lambda: {"uuid": self.assignment.uuid},
             "marking:class_set_file": lambda: {"uuid": self.job.uuid},
+            "observation:session": lambda: {"uuid": self.session.uuid},
+            "observation:record": lambda: {"uuid": self.session.uuid, "learner": self.cast.learner.uuid},
+            "observation:ask": lambda: {"uuid": self.session.uuid, "learner": self.cast.learner.uuid},
+            "observation:mine": lambda: {"uuid": self.observation.uuid},
+            "observation:withdraw": lambda: {"uuid": self.observation.uuid},
+            "observation:record_pdf": lambda: {"uuid": self.observation.uuid},
             "verify:plan": lambda: {"uuid": self.plan.uuid},
+            "verify:widen": lambda: {"uuid": self.plan.uuid},
+            "verify:sign_off": lambda: {"uuid": self.plan.uuid},
+            "verify:report_pdf": lambda: {"uuid": self.plan.uuid},
+            "verify:answer": lambda: {"uuid": self.action.uuid},
+            "verify:action": lambda: {"uuid": self.action.uuid},
+            "verify:third_opinion": lambda: {"uuid": self.verdict.uuid},
         }
         if address in special:
             return special[address]()
@@ -215,7 +297,9 @@ class World:
             "marking": self.work.uuid,
             "my_work": self.work.uuid,
             "verify": self.sampled.uuid,
+            "standardise": self.standardisation.uuid,
             "attempts": self.grant.uuid,
+            "observation": self.statement.uuid,
             "exchange": self.assignment.uuid,
         }
         return {"uuid": usual.get(address.partition(":")[0])}
