@@ -16,6 +16,7 @@ from django.utils.safestring import SafeString
 
 from assessment.calculations.evidence_map import CriterionEvidence, map_evidence, remarks
 from assessment.calculations.evidence_needs import EvidenceNeed
+from assessment.calculations.frozen_beside import FrozenObservation, FrozenStatement
 from assessment.calculations.frozen_paper import FrozenRemark
 from assessment.documents.portfolio_class import ClassPart, class_parts
 from assessment.documents.portfolio_data import data_inside
@@ -71,6 +72,8 @@ class Portfolio:
     evaluation: str
     help_given: tuple[FrozenRemark, ...]
     notes: tuple[FrozenRemark, ...]
+    observations: tuple[FrozenObservation, ...]
+    statements: tuple[FrozenStatement, ...]
     decisions: tuple[Decision, ...]
     superseded: tuple[Decision, ...]
     grade: str
@@ -166,6 +169,8 @@ def gather_portfolio(submission: Submission, *, for_learner: bool) -> Portfolio:
         evaluation=evidence.evaluation,
         help_given=evidence.help_given,
         notes=evidence.notes if with_result else (),
+        observations=evidence.observations,
+        statements=evidence.statements if with_result else (),
         decisions=decisions,
         superseded=superseded,
         grade=grade_of(submission).sentence if with_result else "",
@@ -248,7 +253,7 @@ def _criteria(
             text=criterion.text.strip(),
             asks_for=tuple(criterion.asks_for),
             there=_there(there) if with_result else (),
-            places=tuple(dict.fromkeys(_places(there, papers, with_result))),
+            places=tuple(dict.fromkeys(_places(there, papers, evidence, with_result))),
             outcome=(decision.outcome if decision else "not yet decided") if with_result else "",
         )
 
@@ -257,14 +262,19 @@ def _there(found: CriterionEvidence) -> tuple[str, ...]:
     return tuple(item.sentence for item in found.items) or (found.sentence,)
 
 
-def _places(found: CriterionEvidence, papers: Sequence[PaperPart], with_notes: bool) -> Iterator[Place]:
+def _places(
+    found: CriterionEvidence, papers: Sequence[PaperPart], evidence: FrozenEvidence, with_notes: bool
+) -> Iterator[Place]:
     for item in found.items:
         if item.where == "writing":
             yield Place(item.need.kind.capitalize(), item.need.kind)
         elif item.where == "photos":
             yield from (Place(f"Photo, {p.label}", f"{p.anchor}-photo") for p in papers if p.photos)
         elif item.where == "observation records":
-            yield from [Place("Notes from the bench", "notes")] if with_notes else []
+            if evidence.observations:
+                yield Place("Observation records", "observed")
+            elif with_notes:
+                yield Place("Notes from the bench", "notes")
         else:
             yield from (Place(paper.label, paper.anchor) for paper in papers)
 
@@ -283,6 +293,10 @@ def _contents(portfolio: Portfolio) -> Iterator[Place]:
     yield Place("Conclusion", "conclusion")
     yield Place("Evaluation", "evaluation")
     yield Place("Help given", "help")
+    if portfolio.observations:
+        yield Place("Observation records", "observed")
+    if portfolio.statements:
+        yield Place("Witness statements", "witnessed")
     if portfolio.with_result:
         yield Place("Notes from the bench", "notes")
         yield Place("Decisions, grade and feedback", "decisions")

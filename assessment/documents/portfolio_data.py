@@ -19,7 +19,7 @@ HEADINGS = (
     "colour", "recomputed_rm",
 )  # fmt: skip
 #: Parts in which the program, or a person at the bench, says something about the learner's work.
-SAID_ABOUT_THE_WORK = frozenset({"facts", "notes"})
+SAID_ABOUT_THE_WORK = frozenset({"facts", "notes", "witness"})
 
 
 def data_inside(

@@ -4,7 +4,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
+from assessment.actions.gather_observations import observation_part, witness_part
 from assessment.calculations.evidence_map import CriterionEvidence, EvidenceFacts, map_evidence, remarks
+from assessment.calculations.frozen_beside import (
+    FrozenObservation,
+    FrozenStatement,
+    read_observations,
+    read_statements,
+)
 from assessment.models import Criterion, Decision, Submission, Work
 from assessment.models.facts import LiveEvidence, as_submitted, evidence_of
 from assessment.models.frozen import frozen_evidence
@@ -21,7 +28,7 @@ PLACES = {
     "identification": "readings",
     "photos": "readings",
     "writing": "writing",
-    "observation records": "notes",
+    "observation records": "observed",
 }
 
 
@@ -54,6 +61,8 @@ class EvidenceShown:
     help_given: tuple[Remark, ...]
     notes: tuple[Remark, ...]
     facts: EvidenceFacts
+    observations: tuple[FrozenObservation, ...] = ()
+    statements: tuple[FrozenStatement, ...] = ()
     absent: tuple[str, ...] = ()
 
     @property
@@ -104,6 +113,8 @@ def _frozen(submission: Submission) -> EvidenceShown:
         help_given=tuple(Remark(given.at, given.by, given.text) for given in found.help),
         notes=tuple(Remark(note.at, "", note.text) for note in found.notes),
         facts=as_submitted(found.facts, submission),
+        observations=found.observations,
+        statements=found.statements,
         absent=(*(f"{name} (erased)" for name in found.erased), *found.unreadable),
     )
 
@@ -132,6 +143,9 @@ def _live(found: LiveEvidence) -> EvidenceShown:
         ),
         notes=tuple(Remark(note.at, str(note.by), note.text) for note in found.notes),
         facts=found.facts(),
+        # As they would be handed in now, so that both read alike.
+        observations=read_observations(observation_part(found.observations, found.asked)),
+        statements=read_statements(witness_part(found.statements, found.asked)),
     )
 
 
