@@ -1,6 +1,7 @@
 """Decide on one criterion of one submission."""
 
 from datetime import datetime
+from typing import Any
 from uuid import UUID
 
 from django.core.exceptions import PermissionDenied, ValidationError
@@ -12,6 +13,10 @@ from practicals import audit
 from practicals.models import User
 
 LONGEST_REASON = 300
+UNCONFIRMED = (
+    "Before “met”, confirm that the evidence is valid (it bears on this criterion) and sufficient (it covers "
+    "all of it). If it is not, the criterion is not yet met."
+)
 
 
 class DecidedMeanwhile(ValidationError):
@@ -33,10 +38,14 @@ def decide(
     outcome: str,
     comment: str,
     now: datetime,
+    valid: bool | None = None,
+    sufficient: bool | None = None,
     reason: str = "",
     seen_decision: UUID | None = None,
 ) -> Decision:
     """Keep a decision: met or not yet met, with a comment that says where and why.
+
+    “Met” needs the assessor's word that the evidence bears on this criterion and covers all of it.
 
     A criterion already decided takes a new decision that supersedes the old one; once the result was
     released this needs a reason. `seen_decision` is the decision that the page showed, so that of two
@@ -45,6 +54,8 @@ def decide(
     if not by.has_perm("assessment.decide") or not decidable_works(by).filter(pk=submission.work_id).exists():
         raise PermissionDenied
     _check(submission, criterion, outcome, comment)
+    if outcome == Decision.Outcome.MET and not (valid and sufficient):
+        raise ValidationError(UNCONFIRMED, code="unconfirmed")
     if len(reason) > LONGEST_REASON:
         raise ValidationError(f"A reason holds at most {LONGEST_REASON} characters. Shorten it.")
     with transaction.atomic():
@@ -53,9 +64,10 @@ def decide(
         standing = submission.decisions.filter(criterion=criterion, is_current=True).first()
         if (standing.uuid if standing else None) != seen_decision:
             raise DecidedMeanwhile(standing)
-        if standing and (standing.outcome, standing.comment) == (outcome, comment):
+        chosen = {"outcome": outcome, "comment": comment, "valid": valid, "sufficient": sufficient}
+        if standing and all(getattr(standing, name) == value for name, value in chosen.items()):
             return standing
-        decision = _supersede(by, submission, criterion, outcome, comment, standing, reason, now)
+        decision = _supersede(by, submission, criterion, chosen, standing, reason, now)
         audit.record(
             by=by,
             action="decide",
@@ -81,8 +93,7 @@ def _supersede(
     by: User,
     submission: Submission,
     criterion: Criterion,
-    outcome: str,
-    comment: str,
+    chosen: dict[str, Any],
     standing: Decision | None,
     reason: str,
     now: datetime,
@@ -100,12 +111,11 @@ def _supersede(
             return Decision.objects.create(
                 submission=submission,
                 criterion=criterion,
-                outcome=outcome,
-                comment=comment,
                 assessor=by,
                 decided_at=now,
                 supersedes=standing,
                 reason=reason.strip() or ("changed before release" if standing else ""),
+                **chosen,
             )
     except IntegrityError as error:
         raise DecidedMeanwhile(None) from error

@@ -22,6 +22,8 @@ class CriterionDecision:
     comment: str
     reason: str = ""
     seen_decision: UUID | None = None
+    valid: bool | None = None
+    sufficient: bool | None = None
 
 
 class SomeRefused(ValidationError):
@@ -48,6 +50,8 @@ def decide_criteria(
                         criterion=chosen.criterion,
                         outcome=chosen.outcome,
                         comment=chosen.comment,
+                        valid=chosen.valid,
+                        sufficient=chosen.sufficient,
                         reason=chosen.reason,
                         seen_decision=chosen.seen_decision,
                         now=now,

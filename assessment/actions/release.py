@@ -6,7 +6,8 @@ from django.core.exceptions import PermissionDenied, ValidationError
 from django.db import transaction
 
 from assessment.access import decidable_works
-from assessment.models import Feedback, Submission
+from assessment.models import AssessorDeclaration, Feedback, Submission
+from assessment.models.holding import held
 from practicals import audit
 from practicals.models import User
 
@@ -25,10 +26,22 @@ def release(*, by: User, submission: Submission, now: datetime) -> Feedback:
             raise ValidationError("Write the feedback first; it is released together with the decisions.")
         if feedback.released_at:
             return feedback
+        _refuse_undeclared(submission)
+        if held(submission):
+            raise ValidationError(
+                "This assignment's results wait for the sample to be verified. Release them after that."
+            )
         feedback.released_at = now
         feedback.save(update_fields=["released_at"])
         audit.record(by=by, action="release", subject=feedback, sentence="Result released.")
     return feedback
+
+
+def _refuse_undeclared(submission: Submission) -> None:
+    if not AssessorDeclaration.objects.filter(submission=submission).exists():
+        raise ValidationError(
+            "Declare first that the work is authentic and current; this is asked once per submission."
+        )
 
 
 def _refuse_undecided(submission: Submission) -> None:

@@ -30,6 +30,12 @@ def newest_submission(work: Work) -> Submission | None:
     return max(work.submissions.all(), key=lambda submission: submission.attempt, default=None)
 
 
+def released_submission(work: Work) -> Submission | None:
+    """The newest attempt whose result the learner has."""
+    released: Submission | None = work.submissions.filter(feedback__released_at__isnull=False).last()
+    return released
+
+
 def _counted(works: "QuerySet[Work]") -> Coalesce:
     of_assignment = works.filter(assignment=OuterRef("pk")).order_by().values("assignment")
     number = of_assignment.annotate(number=Count("pk")).values("number")

@@ -3,6 +3,7 @@
 from datetime import timedelta
 
 from assessment.actions.decide import decide
+from assessment.actions.declare_assessor import declare_assessor
 from assessment.actions.give_feedback import give_feedback
 from assessment.actions.release import release
 from assessment.actions.save_writing import save_writing
@@ -50,12 +51,15 @@ def decide_all(submission: Submission, by: User, outcome: str = "met") -> None:
             criterion=criterion,
             outcome=outcome,
             comment=f"Seen for {criterion}",
+            valid=True,
+            sufficient=True,
             now=LATER,
         )
 
 
 def let_out(submission: Submission, by: User) -> None:
     give_feedback(by=by, submission=submission, text="Read the front per lane.", seen_version=None, now=LATER)
+    declare_assessor(by=by, submission=submission, authentic=True, current=True, now=LATER)
     release(by=by, submission=submission, now=LATER)
 
 

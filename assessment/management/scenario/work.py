@@ -6,6 +6,7 @@ from datetime import datetime, timedelta
 from django.utils import timezone
 
 from assessment.actions.decide import decide
+from assessment.actions.declare_assessor import declare_assessor
 from assessment.actions.give_feedback import give_feedback
 from assessment.actions.issue_assignment import issue_assignment
 from assessment.actions.make_assignment import make_assignment
@@ -18,6 +19,7 @@ from assessment.management.scenario.writing import CONCLUSION, EVALUATION
 from assessment.models import Assignment, Brief, Submission, Work
 from assessment.models.facts import as_submitted, frozen_facts
 from practicals.models import Session, UnknownCode, User
+
 
 def issue(brief: Brief, session: Session, *, teacher: User, due_at: datetime, now: datetime) -> Assignment:
     assignment = make_assignment(
@@ -66,10 +68,13 @@ def judge(submission: Submission, *, now: datetime, release_it: bool) -> None:
             criterion=criterion,
             outcome="not yet met" if short else "met",
             comment=" ".join(short) or MET[criterion.code[0]],
+            valid=True,
+            sufficient=not short,
             now=now,
         )
     text = "The decisions say, criterion by criterion, what was met and what was not, and why."
     give_feedback(by=assessor, submission=submission, text=text, seen_version=None, now=now)
+    declare_assessor(by=assessor, submission=submission, authentic=True, current=True, now=now)
     if release_it:
         release(by=assessor, submission=submission, now=now + timedelta(days=2))
 

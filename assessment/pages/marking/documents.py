@@ -13,14 +13,32 @@ from django.views.decorators.cache import never_cache
 
 from assessment.access import readable_assignments, readable_works
 from assessment.actions.ask_class_set import PATIENCE, ask_class_set, submissions_of_set
+from assessment.documents.feedback_record import make_feedback_record
 from assessment.models import Assignment, DocumentJob
+from assessment.models.marking import released_submission
+from assessment.pages.document_answer import document_answer
 from assessment.pages.portfolio_answer import portfolio_answer
+from practicals.gate import PersonRequest
 
 
 @never_cache
 def portfolio(request: HttpRequest, uuid: UUID) -> HttpResponse:
     work = get_object_or_404(readable_works(request.user), uuid=uuid)
     return portfolio_answer(request, work.submissions.last(), back=reverse("marking:work", args=[uuid]))
+
+
+@never_cache
+def feedback_record(request: PersonRequest, uuid: UUID) -> HttpResponse:
+    """Of the newest attempt that is released."""
+    work = get_object_or_404(readable_works(request.user), uuid=uuid)
+    submission = released_submission(work)
+    if submission is None:
+        raise Http404
+    return document_answer(
+        request,
+        lambda: make_feedback_record(by=request.user, submission=submission, now=timezone.now()),
+        back=reverse("marking:work", args=[uuid]),
+    )
 
 
 @never_cache

@@ -6,24 +6,14 @@ from datetime import datetime
 
 from assessment.calculations.evidence_counts import in_short
 from assessment.calculations.evidence_map import CriterionEvidence, EvidenceFacts, map_evidence
-from assessment.calculations.evidence_needs import EvidenceNeed
 from assessment.models import Criterion, Decision, Submission, Work
+from assessment.models.class_evidence import Asked
 from assessment.models.facts import facts_for_many, frozen_facts
 from assessment.models.marking import newest_submission
 from assessment.models.results import grade_of, standing_decisions
 from practicals.models import User
 
-
-@dataclass(frozen=True)
-class Asked:
-    """A criterion with its needs read, as the evidence map takes it."""
-
-    code: str
-    needs: tuple[EvidenceNeed, ...]
-
-    @classmethod
-    def by(cls, criterion: Criterion) -> "Asked":
-        return cls(criterion.code, tuple(criterion.evidence_needs()))
+DECIDED = "decided, not released"
 
 
 @dataclass(frozen=True)
@@ -84,7 +74,7 @@ def state_of(work: Work, submission: Submission | None) -> WorkState:
     if feedback and feedback.released_at:
         return WorkState("released", "done", feedback.released_at)
     if len(standing_decisions(submission)) == len(submission.work.assignment.brief.criteria.all()):
-        return WorkState("decided, not released", "waiting", submission.submitted_at)
+        return WorkState(DECIDED, "waiting", submission.submitted_at)
     return WorkState("submitted late" if submission.late else "submitted", "open", submission.submitted_at)
 
 

@@ -13,10 +13,10 @@ from assessment.calculations.frozen_beside import (
     read_statements,
 )
 from assessment.models import Criterion, Decision, Submission, Work
+from assessment.models.class_evidence import Asked
 from assessment.models.facts import LiveEvidence, as_submitted, evidence_of
 from assessment.models.frozen import frozen_evidence
 from assessment.pages.marking.forms import DecisionForm
-from assessment.pages.marking.grid import Asked
 from practicals.calculations.drawing import Drawing
 from practicals.calculations.measured import Measured
 from practicals.calculations.review import Review

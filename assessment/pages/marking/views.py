@@ -7,13 +7,15 @@ from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 
 from assessment.access import decidable_works, readable_assignments, readable_works
+from assessment.actions.declare_assessor import WORDS
 from assessment.models import Submission, Work
 from assessment.models.attempt_state import grant_of, standing_result
+from assessment.models.holding import held
 from assessment.models.marking import newest_submission, with_counts
 from assessment.models.questions import questions_about
 from assessment.models.results import grade_of
 from assessment.pages.marking.forms import DecisionForm, FeedbackForm, decision_forms, feedback_form
-from assessment.pages.marking.grid import rows_of, state_of
+from assessment.pages.marking.grid import DECIDED, rows_of, state_of
 from assessment.pages.marking.portfolio_page import criteria_shown, evidence_shown
 from practicals.gate import PersonRequest
 
@@ -31,10 +33,12 @@ def assignment(request: PersonRequest, uuid: UUID) -> HttpResponse:
     found = get_object_or_404(readable_assignments(request.user).for_page(), uuid=uuid)
     works = list(readable_works(request.user).filter(assignment=found).for_marking())
     criteria = list(found.brief.criteria.all())
+    rows = rows_of(works, criteria, request.user)
     context = {
         "assignment": found,
         "criteria": criteria,
-        "rows": rows_of(works, criteria, request.user),
+        "rows": rows,
+        "releasable": any(row.mine and row.state.word == DECIDED for row in rows),
         "trail": [(TRAIL[0], reverse(TRAIL[1])), (str(found), "")],
     }
     return render(request, "assessment/marking/assignment.html", context)
@@ -56,7 +60,7 @@ def work_page(
     mine = decidable_works(request.user).filter(pk=found.pk).exists()
     evidence = evidence_shown(found, submission)
     if mine and submission:
-        forms = forms or decision_forms(submission)
+        forms = forms or decision_forms(submission, request.user)
     context = {
         "work": found,
         "submission": submission,
@@ -85,6 +89,8 @@ def _result(submission: Submission, form: FeedbackForm | None) -> dict[str, Any]
     grade = grade_of(submission)
     if grade.undecided:
         step = "decide"
+    elif not hasattr(submission, "assessor_declaration"):
+        step = "declare"
     elif given is None:
         step = "feedback"
     else:
@@ -92,6 +98,9 @@ def _result(submission: Submission, form: FeedbackForm | None) -> dict[str, Any]
     return {
         "grade": grade,
         "given": given,
+        "declared": getattr(submission, "assessor_declaration", None),
+        "declaration_words": WORDS,
+        "held": step == "release" and held(submission),
         "feedback_form": form or feedback_form(given),
         "next_step": step,
     }

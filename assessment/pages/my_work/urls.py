@@ -10,4 +10,5 @@ urlpatterns = [
     path("<uuid:uuid>/", views.work, name="work"),
     path("<uuid:uuid>/submit/", views.submit, name="submit"),
     path("<uuid:uuid>/portfolio.pdf", documents.portfolio, name="portfolio"),
+    path("<uuid:uuid>/feedback-record.pdf", documents.feedback_record, name="feedback_record"),
 ]

@@ -5,6 +5,7 @@ from django.core.exceptions import PermissionDenied, ValidationError
 
 from assessment.actions.decide import DecidedMeanwhile, decide
 from assessment.actions.decide_criteria import CriterionDecision, SomeRefused, decide_criteria
+from assessment.actions.declare_assessor import declare_assessor
 from assessment.actions.give_feedback import give_feedback
 from assessment.actions.release import release
 from assessment.models import Decision
@@ -33,8 +34,12 @@ def take(by, submission, code, outcome="met", comment="Table 1 shows it.", **mor
         outcome=outcome,
         comment=comment,
         now=NOW,
-        **more,
+        **{"valid": True, "sufficient": True, **more},
     )
+
+
+def declare(by, submission):
+    return declare_assessor(by=by, submission=submission, authentic=True, current=True, now=NOW)
 
 
 def take_all(by, submission, **outcomes):
@@ -87,6 +92,7 @@ def test_a_criterion_outside_the_brief_is_refused(cast, submission):
 
 def test_after_release_a_change_needs_a_reason(cast, submission):
     take_all(cast.teacher, submission, P1="met", P2="met", M1="met", D1="not yet met")
+    declare(cast.teacher, submission)
     give_feedback(by=cast.teacher, submission=submission, text="Well read.", seen_version=None, now=NOW)
     release(by=cast.teacher, submission=submission, now=NOW)
     standing = submission.decisions.get(criterion__code="D1")
@@ -129,7 +135,7 @@ def test_a_class_teacher_who_is_not_the_assessor_decides_nothing(cast, submissio
 
 
 def test_several_decisions_are_kept_together_or_not_at_all(cast, submission):
-    good = CriterionDecision(criterion(submission, "P1"), "met", "There.")
+    good = CriterionDecision(criterion(submission, "P1"), "met", "There.", valid=True, sufficient=True)
     bad = CriterionDecision(criterion(submission, "P2"), "met", "")
     with pytest.raises(SomeRefused) as refused:
         decide_criteria(by=cast.teacher, submission=submission, decisions=[good, bad], now=NOW)
@@ -154,6 +160,7 @@ def test_all_passes_and_merits_make_a_merit(cast, submission):
 
 def test_nothing_is_released_before_every_criterion_is_decided(cast, submission):
     take_all(cast.teacher, submission, P1="met", P2="met")
+    declare(cast.teacher, submission)
     give_feedback(by=cast.teacher, submission=submission, text="Well.", seen_version=None, now=NOW)
     with pytest.raises(ValidationError, match="M1, D1"):
         release(by=cast.teacher, submission=submission, now=NOW)
@@ -163,6 +170,7 @@ def test_nothing_is_released_without_feedback_and_releasing_twice_changes_nothin
     take_all(cast.teacher, submission, P1="met", P2="met", M1="met", D1="met")
     with pytest.raises(ValidationError, match="feedback first"):
         release(by=cast.teacher, submission=submission, now=NOW)
+    declare(cast.teacher, submission)
     give_feedback(by=cast.teacher, submission=submission, text="Well.", seen_version=None, now=NOW)
     release(by=cast.teacher, submission=submission, now=NOW)
     release(by=cast.teacher, submission=submission, now=NOW)
@@ -182,6 +190,7 @@ def test_feedback_of_a_second_tab_is_not_lost_over_the_first(cast, submission):
 
 def test_released_feedback_stays_as_it_was_read(cast, submission):
     take_all(cast.teacher, submission, P1="met", P2="met", M1="met", D1="met")
+    declare(cast.teacher, submission)
     given = give_feedback(by=cast.teacher, submission=submission, text="Well.", seen_version=None, now=NOW)
     release(by=cast.teacher, submission=submission, now=NOW)
     with pytest.raises(ValidationError, match="stays as the learner read it"):

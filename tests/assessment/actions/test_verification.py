@@ -164,6 +164,8 @@ def test_a_decision_taken_anew_needs_a_look_of_its_own(cast, record):
         submission=old.submission,
         criterion=old.criterion,
         outcome="not yet met" if old.outcome == "met" else "met",
+        valid=True,
+        sufficient=True,
         comment="Looked again.",
         reason="overlooked",
         seen_decision=old.uuid,

@@ -7,6 +7,7 @@ from io import BytesIO
 from PIL import Image
 
 from assessment.actions.decide import decide
+from assessment.actions.declare_assessor import declare_assessor
 from assessment.actions.give_feedback import give_feedback
 from assessment.actions.release import release
 from assessment.models import Criterion, Submission
@@ -120,11 +121,11 @@ def decide_all(submission: Submission, *, but: str = "D1") -> None:
         comment = f"Looked for {criterion.code} on the pages named.\n\nThe reason stands there in full."
         first = decide(
             by=by, submission=submission, criterion=criterion, outcome=outcome, comment=comment,
-            now=at + timedelta(minutes=number),
+            valid=True, sufficient=True, now=at + timedelta(minutes=number),
         )  # fmt: skip
         if criterion.code == "P2":
             decide(
-                by=by, submission=submission, criterion=criterion, outcome="met", comment="The unit stands.",
+                by=by, submission=submission, criterion=criterion, outcome="met", comment="The unit stands.", valid=True, sufficient=True,
                 reason="the unit was overlooked", seen_decision=first.uuid, now=at + timedelta(hours=1),
             )  # fmt: skip
 
@@ -134,4 +135,5 @@ def release_result(submission: Submission) -> None:
     give_feedback(
         by=by, submission=submission, text="Sound work. Round, do not cut off.", seen_version=None, now=at
     )
+    declare_assessor(by=by, submission=submission, authentic=True, current=True, now=at)
     release(by=by, submission=submission, now=at + timedelta(minutes=5))

@@ -50,6 +50,8 @@ def name(submission, code, field):
 def typed(submission, code, outcome="met", comment=WHERE, seen=None, **more):
     data = {name(submission, code, "outcome"): outcome, name(submission, code, "comment"): comment}
     data[name(submission, code, "seen")] = str(seen.uuid) if seen else ""
+    if outcome == "met":
+        data |= {name(submission, code, "valid"): "on", name(submission, code, "sufficient"): "on"}
     return data | {name(submission, code, field): text for field, text in more.items()}
 
 
@@ -68,6 +70,10 @@ def stands(submission, code):
 def decide_all(client, submission, **outcomes):
     chosen = {"P1": "met", "P2": "met", "M1": "met", "D1": "not yet met"} | outcomes
     return send(client, "decide", submission, *(typed(submission, code, out) for code, out in chosen.items()))
+
+
+def declare(client, submission):
+    return send(client, "declare", submission, authentic="on", current="on")
 
 
 # What is read
@@ -181,7 +187,14 @@ def test_two_who_decide_at_once_see_both_and_can_answer(cast, as_, submission):
     client = as_(cast.teacher)
     criterion = submission.work.assignment.brief.criteria.get(code="P1")
     theirs = decide(
-        by=cast.teacher, submission=submission, criterion=criterion, outcome="met", comment="Theirs.", now=NOW
+        by=cast.teacher,
+        submission=submission,
+        criterion=criterion,
+        outcome="met",
+        comment="Theirs.",
+        valid=True,
+        sufficient=True,
+        now=NOW,
     )
     mine = typed(submission, "P1", "not yet met", "Mine.")
     answer = send(client, "decide", submission, mine)
@@ -223,6 +236,7 @@ def test_after_release_a_change_without_a_reason_is_refused_beside_its_field(cas
     client = as_(cast.teacher)
     decide_all(client, submission)
     send(client, "feedback", submission, text="Well read.")
+    declare(client, submission)
     send(client, "release", submission)
     standing = stands(submission, "D1")
     changed = typed(submission, "D1", "met", "Page 2.", seen=standing)
@@ -241,6 +255,8 @@ def test_release_comes_when_all_is_decided_and_written(cast, as_, submission):
     assert "Release to the learner" not in page(client, submission.work).content.decode()
     decide_all(client, submission)
     send(client, "feedback", submission, text="Well read.")
+    assert "Release to the learner" not in page(client, submission.work).content.decode()
+    declare(client, submission)
     assert "Release to the learner" in page(client, submission.work).content.decode()
     send(client, "release", submission)
     assert Feedback.objects.get().released_at
@@ -353,6 +369,7 @@ def test_the_list_puts_what_waits_first(cast, as_, submission):
     assert [(row.learners, row.submitted, row.waiting) for row in found] == [(6, 1, 1), (6, 0, 0)]
     decide_all(client, submission)
     send(client, "feedback", submission, text="Well read.")
+    declare(client, submission)
     send(client, "release", submission)
     assert [row.waiting for row in client.get(reverse("marking:assignments")).context["page_obj"]] == [0, 0]
 
@@ -377,6 +394,8 @@ def marked_class(cast, learners):
                 criterion=criterion,
                 outcome="met",
                 comment="x",
+                valid=True,
+                sufficient=True,
                 now=NOW,
             )
     return assignment

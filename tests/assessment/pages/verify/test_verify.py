@@ -13,7 +13,7 @@ from practicals.models import Role
 from tests.assessment.handed_in import LATER, decided_class
 from tests.factories import make_user
 
-DRAW = {"stage": "interim", "size": "3", "seed": "7"}
+DRAW = {"stage": "interim", "size_by": "number", "size": "3", "seed": "7"}
 
 
 @pytest.fixture
@@ -98,7 +98,7 @@ def test_a_draw_keeps_the_typed_seed_and_leads_to_its_plan(verifier, unit):
 
 
 def test_a_draw_without_a_seed_makes_one_and_keeps_it(verifier, unit):
-    send(verifier, reverse("verify:draw"), unit=str(unit.uuid), stage="final", size="2")
+    send(verifier, reverse("verify:draw"), unit=str(unit.uuid), stage="final", size_by="number", size="2")
     assert 0 <= SamplingPlan.objects.get().seed < 1_000_000
 
 
@@ -282,6 +282,8 @@ def test_a_decision_taken_anew_meanwhile_is_shown_before_a_verdict_counts(cast, 
         submission=old.submission,
         criterion=old.criterion,
         outcome="not yet met" if old.outcome == "met" else "met",
+        valid=True,
+        sufficient=True,
         comment="Looked at it again.",
         seen_decision=old.uuid,
         now=LATER,
