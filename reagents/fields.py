@@ -4,13 +4,18 @@ A person types "8,5 cm"; the form gives the action a `Decimal` in the base unit;
 field when something is wrong.
 """
 
+import re
 from decimal import Decimal
 from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
 
+from reagents.calculations.cas_numbers import NotACasNumber, checked_cas
 from reagents.calculations.quantities import LARGEST, NotAQuantity, parse_number, parse_quantity, parse_ratio
+from reagents.calculations.substances import UnknownSubstance, substance
+
+_LIKE_A_CAS_NUMBER = re.compile(r"[\d\s\-\u2010-\u2014\u2212]{5,}")
 
 
 class _TypedField(forms.CharField):
@@ -180,3 +185,25 @@ class RatioField(forms.CharField):
         if self.wanted is not None and len(parts) != self.wanted:
             raise ValidationError(f"“{text}” has {len(parts)} parts; {self.wanted} are needed.", code="count")
         return parts
+
+
+class SubstanceField(forms.CharField):
+    """A name or CAS number. A known one is cleaned to its usual name; another name stays as typed."""
+
+    def __init__(self, **more: Any) -> None:
+        super().__init__(**{"max_length": 80} | more)
+        self.widget.attrs.setdefault("autocomplete", "off")
+        self.error_messages["required"] = "Write the name of the substance or its CAS number."
+
+    def to_python(self, value: Any) -> Any:
+        text = str(super().to_python(value))
+        if not text:
+            return ""
+        try:
+            if _LIKE_A_CAS_NUMBER.fullmatch(text):
+                text = checked_cas(text)
+            return substance(text).name
+        except NotACasNumber as error:
+            raise ValidationError(str(error), code="cas") from error
+        except UnknownSubstance:
+            return text

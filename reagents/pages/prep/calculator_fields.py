@@ -1,4 +1,4 @@
-"""Fields of the calculators: a strength, a dilution and a substance as a person writes them."""
+"""Fields of the calculators: a strength, a dilution and a molar mass as a person writes them."""
 
 import re
 from decimal import Decimal
@@ -7,13 +7,9 @@ from typing import Any
 from django import forms
 from django.core.exceptions import ValidationError
 
-from reagents.calculations.cas_numbers import NotACasNumber, checked_cas
 from reagents.calculations.formulas import NotAFormula, molar_mass_of
 from reagents.calculations.quantities import NotAQuantity, parse_dilution, parse_quantity, parse_strength
-from reagents.calculations.substances import UnknownSubstance, substance
 from reagents.fields import NumberField
-
-_LIKE_A_CAS_NUMBER = re.compile(r"[\d\s\-\u2010-\u2014\u2212]{5,}")
 
 
 class StrengthField(forms.CharField):
@@ -52,28 +48,6 @@ class DilutionField(forms.CharField):
             return parse_dilution(str(text))
         except NotAQuantity as error:
             raise ValidationError(str(error), code="unreadable") from error
-
-
-class SubstanceField(forms.CharField):
-    """A name or CAS number. A known one is cleaned to its usual name; another name stays as typed."""
-
-    def __init__(self, **more: Any) -> None:
-        super().__init__(max_length=80, **more)
-        self.widget.attrs.setdefault("autocomplete", "off")
-        self.error_messages["required"] = "Write the name of the substance or its CAS number."
-
-    def to_python(self, value: Any) -> Any:
-        text = str(super().to_python(value))
-        if not text:
-            return ""
-        try:
-            if _LIKE_A_CAS_NUMBER.fullmatch(text):
-                text = checked_cas(text)
-            return substance(text).name
-        except NotACasNumber as error:
-            raise ValidationError(str(error), code="cas") from error
-        except UnknownSubstance:
-            return text
 
 
 class MolarMassField(forms.CharField):

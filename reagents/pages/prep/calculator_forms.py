@@ -24,7 +24,7 @@ from reagents.calculations.solutions import USUAL_STRENGTHS, ImpossibleSolution
 from reagents.calculations.substances import substances
 from reagents.calculations.tables import rows
 from reagents.calculations.weighed_solution import SolidAsked, SolidWeighed, largest_volume_ml, weigh
-from reagents.fields import LengthField, MassField, NumberField, TemperatureField, VolumeField
+from reagents.fields import LengthField, MassField, NumberField, SubstanceField, TemperatureField, VolumeField
 from reagents.pages.prep.calculator_fields import (
     AmountField,
     DensityField,
@@ -32,7 +32,6 @@ from reagents.pages.prep.calculator_fields import (
     MolarMassField,
     PercentField,
     StrengthField,
-    SubstanceField,
 )
 
 ROWS = range(1, 6)

@@ -7,8 +7,8 @@ from typing import Any
 from django import forms
 
 from reagents.actions.receive_container import MOST_BOTTLES, Delivery
-from reagents.calculations.quantities import NotAQuantity, parse_quantity
-from reagents.fields import MassField, NumberField, VolumeField
+from reagents.calculations.quantities import NotAQuantity, parse_quantity, parse_strength
+from reagents.fields import MassField, NumberField, SubstanceField, VolumeField
 from reagents.models import Container
 
 MOST = Decimal(1_000_000)
@@ -41,11 +41,14 @@ def amount_field(unit: str, **more: Any) -> VolumeField | MassField:
 class ReceiveForm(forms.Form):
     """A delivery: what stands on the bottles."""
 
-    substance = forms.CharField(
-        label="Substance", max_length=80, help_text="By any of its names, such as butan-1-ol or 71-36-3."
+    substance = SubstanceField(
+        label="Substance", help_text="By any of its names, such as butan-1-ol or 71-36-3."
     )
     amount = forms.CharField(
-        label="Each bottle holds", max_length=60, help_text="With its unit, such as 500 mL, 2.5 L or 100 g."
+        label="Each bottle holds",
+        max_length=60,
+        help_text="With its unit, such as 500 mL, 2.5 L or 100 g.",
+        error_messages={"required": "Nothing is entered; an amount such as 500 mL or 100 g is required."},
     )
     bottles = NumberField(label="Bottles", whole=True, smallest=1, largest=MOST_BOTTLES, initial=1)
     lot = forms.CharField(label="Lot number", required=False, max_length=60)
@@ -65,8 +68,17 @@ class ReceiveForm(forms.Form):
         largest=100,
         help_text="In per cent; empty counts as pure.",
     )
-    place = forms.CharField(label="Place", max_length=80, help_text="Such as solvent cupboard, shelf 2.")
-    storage = forms.ChoiceField(label="Storage class", choices=[("", "choose"), *Container.Storage.choices])
+    place = forms.CharField(
+        label="Place",
+        max_length=80,
+        help_text="Such as solvent cupboard, shelf 2.",
+        error_messages={"required": "Write where it stands."},
+    )
+    storage = forms.ChoiceField(
+        label="Storage class",
+        choices=[("", "choose"), *Container.Storage.choices],
+        error_messages={"required": "Choose what it must be stored with."},
+    )
 
     def __init__(self, *args: Any, today: date, **more: Any) -> None:
         super().__init__(*args, **more)
@@ -83,7 +95,7 @@ class ReceiveForm(forms.Form):
         trouble = ""
         for expects, unit in (("volume", "mL"), ("mass", "g")):
             try:
-                value = parse_quantity(text, expects=expects, default_unit="", largest=MOST)
+                value = parse_quantity(text, expects=expects, largest=MOST)
             except NotAQuantity as error:
                 trouble = trouble or str(error)
             else:
@@ -91,6 +103,16 @@ class ReceiveForm(forms.Form):
                     raise forms.ValidationError("A bottle that arrives holds something; enter how much.")
                 return value, unit
         raise forms.ValidationError(trouble)
+
+    def clean_strength(self) -> str:
+        """As the bottle says; a figure in % or mol/L must be one that a bottle can hold."""
+        typed = str(self.cleaned_data["strength"])
+        if typed[:1].isdigit() and ("%" in typed or "mol" in typed):
+            try:
+                parse_strength(typed, bare_percent="% w/w")
+            except NotAQuantity as error:
+                raise forms.ValidationError(str(error)) from error
+        return typed
 
     def delivery(self) -> Delivery:
         """What was entered, for the action."""
@@ -171,7 +193,9 @@ class TakeForm(ContainerForm):
 
 class MoveForm(ContainerForm):
     name = "move"
-    place = forms.CharField(label="Place", max_length=80)
+    place = forms.CharField(
+        label="Place", max_length=80, error_messages={"required": "Write where it stands."}
+    )
     storage = forms.ChoiceField(label="Storage class", choices=Container.Storage.choices)
 
     def start(self, container: Container, today: date) -> dict[str, Any]:
