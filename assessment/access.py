@@ -306,6 +306,16 @@ def own_observations(user: Any) -> QuerySet[ObservationRecord]:
     return mine.filter(session__uuid=user.bench_session) if user.bench_session else mine
 
 
+def own_observations_for(user: Any, work: Work) -> QuerySet[ObservationRecord]:
+    """Those of the sessions on which one work draws, catch-ups included."""
+    assignment = {"session__assignments": work.assignment_id}
+    caught_up = {
+        "session__members__home_session__assignments": work.assignment_id,
+        "session__members__learner": user,
+    }
+    return own_observations(user).filter(Q(**assignment) | Q(**caught_up)).distinct()
+
+
 def readable_observations(user: Any) -> QuerySet[ObservationRecord]:
     reach = written_observations(user).values("pk"), own_observations(user).values("pk")
     return ObservationRecord.objects.filter(Q(pk__in=reach[0]) | Q(pk__in=reach[1]))

@@ -10,6 +10,7 @@ from django.utils import timezone
 from assessment.access import own_works, verifiable_portfolios
 from assessment.models import Work, waiting
 from assessment.models.attempt_state import grants_to_answer, open_attempt
+from assessment.pages.home import seen
 from practicals.access import bench_sessions, fillable_sessions, led_lessons, planned_sessions
 from practicals.models import Role, User
 from practicals.models.filling import nameless_title
@@ -37,11 +38,25 @@ class Section:
 def sections_for(user: User, now: datetime) -> list[Section]:
     """The lists of every role the person holds, empty ones last."""
     found = [section for role, build in SECTIONS if user.holds(role) for section in build(user, now)]
+    found += _seen(user)
     return sorted(found, key=lambda section: not section.rows)
 
 
 def _section(title: str, rows: Iterable[Row], empty: str) -> Section:
     return Section(title, tuple(rows), empty)
+
+
+def _seen(user: User) -> Iterable[Section]:
+    """Records and statements on what was seen at the bench; said only where one waits."""
+    lists = (
+        ("Statements you are asked for", seen.to_witness),
+        ("Seen at the bench: to accept and to sign", seen.to_accept),
+        ("What was seen of you: to read and sign", seen.to_countersign),
+    )
+    for title, build in lists:
+        rows = tuple(Row(*cells) for cells in build(user))
+        if rows:
+            yield Section(title, rows, "")
 
 
 def _teacher(user: User, now: datetime) -> Sequence[Section]:
