@@ -239,6 +239,12 @@ def test_each_bottle_of_a_requisition_gets_its_label_on_the_same_sheet(cast, tec
     assert made.index("Glycine") < made.index("Butan-1-ol mixture")
 
 
+def test_a_requisition_leads_to_its_labels(cast, technician):
+    requisition = make_requisition(cast.teacher, make_solution())
+    page = text(technician.get(reverse("prep:requisition", args=[requisition.uuid])))
+    assert rack_of(requisition) in page
+
+
 def test_a_rack_without_batches_says_what_comes_first(cast, technician, sheet):
     requisition = make_requisition(cast.teacher, make_solution())
     assert 'class="empty"' in text(technician.get(rack_of(requisition)))
