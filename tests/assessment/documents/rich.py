@@ -125,7 +125,8 @@ def decide_all(submission: Submission, *, but: str = "D1") -> None:
         )  # fmt: skip
         if criterion.code == "P2":
             decide(
-                by=by, submission=submission, criterion=criterion, outcome="met", comment="The unit stands.", valid=True, sufficient=True,
+                by=by, submission=submission, criterion=criterion, outcome="met", comment="The unit stands.",
+                valid=True, sufficient=True,
                 reason="the unit was overlooked", seen_decision=first.uuid, now=at + timedelta(hours=1),
             )  # fmt: skip
 
