@@ -25,6 +25,7 @@ from reagents.calculations.label_elements import (
     signal_word_for,
 )
 from reagents.calculations.substances import LABEL_NOTICE, statement
+from reagents.calculations.tables import rows
 
 CHECK = "Check against the supplier's safety data sheet."
 NO_CLASS = "None of the rules gives a class. That is no promise that it is harmless."
@@ -63,6 +64,18 @@ class Classification:
     def precaution_sentences(self) -> tuple[str, ...]:
         """Code and our own short wording of each precaution."""
         return tuple(f"{code}: {statement(code).short}" for code in self.precautions)
+
+    @property
+    def sources(self) -> tuple[tuple[str, str], ...]:
+        """Each source key of the reasons and of their figures, with what it stands for."""
+        keys = {
+            key
+            for reason in self.reasons
+            for found in (reason.source_keys, *(one.source_keys for one in reason.inputs))
+            for key in found
+        }
+        titles = {row["source_key"]: row["title"] for row in rows("SOURCES")}
+        return tuple((key, titles.get(key, key)) for key in sorted(keys))
 
     def _short(self, code: str) -> str:
         if code == "EUH208" and self.sensitisers:

@@ -46,7 +46,13 @@ PART_COLUMNS = (("name", "Liquid"), ("parts", "How many parts or %"), ("left", "
 CYLINDERS = [(str(one.nominal_ml), format_quantity(one.nominal_ml, "mL")) for one in class_b_cylinders()]
 
 
-class MixtureForm(forms.Form):
+class Calculation(forms.Form):
+    """A form that keeps nothing; the box above its errors says so."""
+
+    saves_nothing = True
+
+
+class MixtureForm(Calculation):
     """A mixture of liquids and how much of it; five rows of parts."""
 
     basis = forms.ChoiceField(
@@ -174,7 +180,7 @@ class MixtureForm(forms.Form):
         )
 
 
-class SolutionForm(forms.Form):
+class SolutionForm(Calculation):
     """A solution of a solid."""
 
     name = SubstanceField(label="Substance", help_text="Its name or its CAS number.")
@@ -280,7 +286,7 @@ class SolutionForm(forms.Form):
         )
 
 
-class DilutionForm(forms.Form):
+class DilutionForm(Calculation):
     """One dilution from a stock."""
 
     stock = StrengthField(label="Strength of the stock", help_text="As on the bottle: 99.7 % w/w, 2 mol/L.")
@@ -331,7 +337,7 @@ class DilutionForm(forms.Form):
         return made, taken
 
 
-class SeriesForm(forms.Form):
+class SeriesForm(Calculation):
     """A serial dilution."""
 
     stock = StrengthField(label="Strength of the stock")

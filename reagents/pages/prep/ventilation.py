@@ -68,6 +68,8 @@ class RoomVolumeField(VolumeField):
 class VentilationForm(forms.Form):
     """The room, and what gives off vapour in it."""
 
+    saves_nothing = True
+
     volume = RoomVolumeField(
         label="Room volume",
         unit="m³",

@@ -223,3 +223,25 @@ def test_a_calculator_asks_the_database_little_and_keeps_nothing(cast, as_):
         counts.append(len(queries))
     assert counts[0] == counts[1]
     assert not any(query["sql"].startswith(("INSERT", "UPDATE")) for query in queries)
+
+
+@pytest.mark.parametrize(
+    ("name", "typed"),
+    [
+        ("mixture", {"total": "5 grams"}),
+        ("solution", {"purity": "120 %"}),
+        ("dilution", {"stock": "-1 M"}),
+        ("series", {"steps": "0"}),
+        ("ventilation", {"volume": "5 grams"}),
+    ],
+)
+def test_a_form_that_keeps_nothing_does_not_say_that_nothing_was_saved(page, name, typed):
+    said = words(page(name, **typed))
+    assert "Something below is to be put right. What you typed is still here." in said
+    assert "Nothing was saved" not in said
+
+
+def test_each_rule_and_figure_of_a_class_names_its_source(page):
+    said = words(page("mixture"))
+    assert "limit 10 % (read; annex6_atp17, sds_butanol)" in said
+    assert "annex6_atp17: CLP Annex VI Table 3" in said
