@@ -8,7 +8,7 @@ from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 
-from assessment.access import own_works, own_works_drawing_on
+from assessment.access import own_observations_for, own_works, own_works_drawing_on
 from assessment.actions.save_writing import AlreadySubmitted, save_writing
 from assessment.actions.submit_work import DECLARATION, submit_work
 from assessment.models import Submission, Work
@@ -137,6 +137,7 @@ def _open_page(
         "state": state_of(found, now, at_bench=user.bench_session is not None),
         "attempt": open_attempt(found),
         "before": latest(found),
+        "records": own_observations_for(user, found).select_related("assessor", "session__practical"),
         "attachments": attachment_lines(found),
     }
     return render(request, "assessment/my_work/work.html", context, status=409 if stale else 200)
