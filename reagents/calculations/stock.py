@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
-from decimal import Decimal
+from decimal import ROUND_HALF_UP, Decimal
 from functools import lru_cache
 
 from reagents.calculations.quantities import format_quantity
@@ -269,6 +269,31 @@ def form_factor(name: str, form: str, purity_percent: Decimal | None) -> Decimal
         if asked in one.name.casefold() or one.name.casefold() in asked:
             return factor * one.molar_mass / known.molar_mass
     return factor
+
+
+def mass_of_form(mass_g: Decimal, name: str, form: str, purity_percent: Decimal | None) -> Decimal:
+    """What to weigh of the salt, hydrate or purity in a bottle, to the same last place.
+
+    Parameters
+    ----------
+    mass_g : Decimal
+        Mass of the substance itself, as the list rounds it [g].
+    name, form : str
+        The substance, and the form as the bottle says [-].
+    purity_percent : Decimal or None
+        As the bottle says; None counts as pure [%].
+
+    Returns
+    -------
+    Decimal
+        The mass itself where nothing differs [g].
+
+    References
+    ----------
+    .. [1] `form_factor`.
+    """
+    factor = form_factor(name, form, purity_percent)
+    return mass_g if factor == 1 else (mass_g * factor).quantize(mass_g, rounding=ROUND_HALF_UP)
 
 
 def spread(amount: Decimal, chosen: Held, others: Sequence[Held], *, day: date) -> tuple[Taken, ...]:

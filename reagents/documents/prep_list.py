@@ -19,22 +19,20 @@ from reagents.calculations.prep_order import (
 from reagents.calculations.prep_plan import plan_for, stocks_first
 from reagents.calculations.preparation import (
     Filling,
-    Measure,
     PrepPlan,
     Wanted,
 )
 from reagents.calculations.recipe_tree import substances_of
-from reagents.calculations.stock import Held, proposed
+from reagents.calculations.stock import Held
 from reagents.documents.prep_groups import Group, group_of_each, in_use, local, state
 from reagents.documents.prep_listed import (
-    Box,
     Destination,
     ListedLiquid,
     MadeBatch,
-    Measuring,
     PrepList,
     Step,
 )
+from reagents.documents.prep_measures import bottles_for, box_of, measuring_of, steps_for
 from reagents.documents.prep_rooms import asked_of, plain, rooms_of
 from reagents.models import Container, PrepTick, Recipe, Requisition, RequisitionLine
 from reagents.rendering import render_pdf
@@ -212,6 +210,7 @@ def _liquid(
     now = state(lines, group.lines)
     recipe = lines[0].recipe
     plan = plan_for(wanted_of(lines))
+    taken = bottles_for(plan, group.day, held, bottles)
     destinations = tuple(sorted((_destination(line) for line in lines), key=lambda goes: goes.needed_at))
     to_record = next((line for line in lines if not in_use(line)), lines[0])
     ticked = {box: line for line in group.lines for box in boxes.get(line.pk, ())}
@@ -233,10 +232,12 @@ def _liquid(
         ),
         minutes=_minutes(plan, destinations),
         span=_span(group),
-        measures=tuple(_measuring(one, lines[0], ticked, group.day, held, bottles) for one in plan.measures),
+        measures=tuple(
+            measuring_of(one, lines[0], ticked, taken.get(one.key), bool(held)) for one in plan.measures
+        ),
         steps=tuple(
-            Step(text, _box(lines[0], f"step {place}", ticked))
-            for place, text in enumerate(plan.steps, start=1)
+            Step(text, box_of(lines[0], f"step {place}", ticked))
+            for place, text in enumerate(steps_for(plan, taken), start=1)
         ),
     )
 
@@ -267,35 +268,6 @@ def _span(group: Group) -> str:
         return ""
     first, last = local(group.lines[0]), local(group.lines[-1])
     return f"One batch serves {first:%a} {first.day} {first:%b} to {last:%a} {last.day} {last:%b}."
-
-
-def _box(line: RequisitionLine, name: str, ticked: dict[str, RequisitionLine]) -> Box:
-    """One box stands for all lines made together; it is named after the line that carries its tick."""
-    return Box(f"{ticked.get(name, line).uuid} {name}", name in ticked)
-
-
-def _measuring(
-    measure: Measure,
-    line: RequisitionLine,
-    ticked: dict[str, RequisitionLine],
-    day: date,
-    held: list[Held],
-    bottles: dict[int, Container],
-) -> Measuring:
-    box = _box(line, f"measure {measure.key}", ticked)
-    return Measuring(measure, box, _take_from(measure, day, held, bottles))
-
-
-def _take_from(measure: Measure, day: date, held: list[Held], bottles: dict[int, Container]) -> str:
-    """The bottle that is in date on the day of making and ends first; nothing where no shelf is kept."""
-    if not held or measure.substance == "water":
-        return ""
-    first = proposed(held, measure.substance, day=day)
-    if first is None:
-        return "none in date on the shelf"
-    bottle = bottles[first.key]
-    form = f" ({bottle.form})" if bottle.form else ""
-    return f"{bottle.place}{f', lot {bottle.lot}' if bottle.lot else ''}{form}"
 
 
 def _batches(lines: Iterable[RequisitionLine]) -> tuple[MadeBatch, ...]:

@@ -15,7 +15,7 @@ from reagents.actions.take_for_batch import AmountEntry
 from reagents.actions.take_from_container import as_held
 from reagents.calculations.preparation import Measure, PrepPlan
 from reagents.calculations.quantities import format_quantity
-from reagents.calculations.stock import choices, condition, form_factor, proposed, short_lived
+from reagents.calculations.stock import choices, condition, mass_of_form, proposed, short_lived
 from reagents.fields import MassField, VolumeField
 from reagents.models import Container, RecipePart
 
@@ -183,10 +183,7 @@ class RecordBatchForm(forms.Form):
         """What to weigh of the salt, hydrate or purity that the bottle holds."""
         if container is None or measure.unit != "g" or measure.wanted is None:
             return measure.wanted
-        factor = form_factor(measure.substance, container.form, container.purity_percent)
-        if factor == 1:
-            return measure.wanted
-        return (measure.wanted * factor).quantize(Decimal("0.0001"))
+        return mass_of_form(measure.wanted, measure.substance, container.form, container.purity_percent)
 
     @property
     def parts(self) -> Iterator[PartFields]:

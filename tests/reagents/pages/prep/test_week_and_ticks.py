@@ -171,3 +171,16 @@ def test_the_list_says_which_bottle_to_take_and_never_an_expired_one(technician,
     assert "Acid tray, lot L-1" in page
     assert "Old place" not in page
     assert "none in date on the shelf" in page
+
+
+def test_the_mass_is_that_of_the_salt_in_the_bottle(cast, technician):
+    """L-lysine 146.190, hydrochloride 182.65 g/mol (IUPAC weights): 0.5 L of 0.01 mol/L take 0.731 g of
+    the one, 0.913 g of the other."""
+    recipe = make_solution("Lysine", solutes=(("L-lysine", "0.01", "mol/L"),))
+    asked = make_requisition(cast.teacher, recipe, total="500", needed_at=at(1))
+    address = reverse("prep:requisition", args=[asked.uuid])
+    assert "Weigh 0.731 g of L-lysine" in text(technician.get(address))
+    make_container("L-lysine", "25", unit="g", form="hydrochloride", expires_on=None, storage="general")
+    page = text(technician.get(address))
+    assert "Weigh 0.913 g of L-lysine (hydrochloride)" in page
+    assert "0.731 g</td>" not in page
