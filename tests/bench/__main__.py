@@ -13,12 +13,20 @@ def main():
         django.setup()
         from django.test.runner import DiscoverRunner
 
-        from tests.bench import class_analysis, labels, pages, portfolio, prep_week, slip_ranking
+        from tests.bench import (
+            class_analysis,
+            evidence_grid,
+            labels,
+            pages,
+            portfolio,
+            prep_week,
+            slip_ranking,
+        )
 
         runner = DiscoverRunner(verbosity=0)
         databases = runner.setup_databases()
         try:
-            for bench in (slip_ranking, class_analysis, labels, portfolio, pages, prep_week):
+            for bench in (slip_ranking, class_analysis, labels, portfolio, pages, evidence_grid, prep_week):
                 for what, measured, beside in bench.report():
                     print(f"{what:<46} {measured:>20}   {beside}")
         finally:
