@@ -59,6 +59,8 @@ URLS: dict[str, str] = {
     "briefs:units": "assessment.see_units",
     "briefs:unit": "assessment.see_units",
     "briefs:add_unit": "assessment.add_unit",
+    "briefs:import_unit": "assessment.add_unit",
+    "briefs:type_unit": "assessment.add_unit",
     "briefs:briefs": "assessment.see_briefs",
     "briefs:brief": "assessment.see_briefs",
     "briefs:write_brief": "assessment.write_brief",

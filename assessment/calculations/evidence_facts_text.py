@@ -9,7 +9,7 @@ from assessment.calculations.manifest import canonical_text
 
 #: Facts that came after work had been frozen: written only where there are any, so that equal evidence
 #: keeps the text, and with it the hash, that it always had.
-ADDED_LATER = frozenset({"half_signed"})
+ADDED_LATER = frozenset({"attachments", "half_signed"})
 
 
 class EvidenceFactsError(ValueError):

@@ -28,8 +28,8 @@ class EvidenceFacts:
         a likely slip [-].
     identifications, identifications_supported : int
         Unknowns named, and those that the standards on the same paper support [-].
-    conclusion_words, evaluation_words, photos : int
-        Words written and photos kept [-].
+    conclusion_words, evaluation_words, photos, attachments : int
+        Words written, photos kept, reports and pages attached [-].
     observed, half_signed, noted, witnessed : frozenset of str
         Codes of criteria that an observation record names which assessor and learner have signed; that one
         names which only the assessor has signed; that a bench note names; that a signed witness statement
@@ -55,6 +55,7 @@ class EvidenceFacts:
     conclusion_words: int = 0
     evaluation_words: int = 0
     photos: int = 0
+    attachments: int = 0
     observed: frozenset[str] = frozenset()
     half_signed: frozenset[str] = frozenset()
     noted: frozenset[str] = frozenset()
@@ -274,6 +275,26 @@ def _photo(need: EvidenceNeed, facts: EvidenceFacts, _code: str) -> tuple[State,
     return state, f"{_count(facts.photos, 'photo')} kept, {need.at_least} asked for."
 
 
+def _checks(need: EvidenceNeed, facts: EvidenceFacts, _code: str) -> tuple[State, str]:
+    given, right = facts.own_rf_given, facts.own_rf_right
+    if given < need.at_least:
+        return "missing", f"{_count(given, 'own value')} to be checked, {need.at_least} asked for."
+    doubts = []
+    if right < given:
+        slips = f", {facts.own_rf_slips} explained by a likely slip" if facts.own_rf_slips else ""
+        doubts.append(f"{right} of {_count(given, 'own value')} agree with the readings{slips}")
+    if facts.readings_flagged:
+        doubts.append(f"{_count(facts.readings_flagged, 'reading')} flagged as impossible or doubtful")
+    if doubts:
+        return "doubtful", f"{'; '.join(doubts)}."
+    return "present", f"All {_count(given, 'own value')} agree with the readings, none is flagged."
+
+
+def _attachment(need: EvidenceNeed, facts: EvidenceFacts, _code: str) -> tuple[State, str]:
+    state: State = "present" if facts.attachments >= need.at_least else "missing"
+    return state, f"{_count(facts.attachments, 'file')} attached, {need.at_least} asked for."
+
+
 def _count(number: int, noun: str, plural: str = "") -> str:
     return f"{number} {noun if number == 1 else plural or noun + 's'}"
 
@@ -292,4 +313,6 @@ _FINDERS: dict[str, tuple[str, _Finder]] = {
     "evaluation": ("writing", _evaluation),
     "observation": ("observation records", _observation),
     "photo": ("photos", _photo),
+    "checks": ("own retardation factors", _checks),
+    "attachment": ("attached files", _attachment),
 }

@@ -15,8 +15,8 @@ class EvidenceNeedError(ValueError):
 class EvidenceNeed:
     """One kind of evidence a criterion asks for.
 
-    `at_least` counts papers for readings, values for own_rf, unknowns for identification, words for
-    conclusion and evaluation, photos for photo; an observation is one record that names the criterion,
+    `at_least` counts papers for readings, values for own_rf and checks, unknowns for identification, words
+    for conclusion and evaluation, photos for photo, files for attachment; an observation is one record that names the criterion,
     and `items` are what to look for at the bench, to be ticked in it.
     `other_source` says that readings of another group's paper or of supplied data count as well.
     """
@@ -148,6 +148,8 @@ _PHRASES: dict[str, Callable[[int], str]] = {
     "evaluation": lambda n: _writing_words("evaluation", n),
     "observation": lambda _: "an observation record by the assessor",
     "photo": lambda n: f"{_count(n, 'photo')} of the paper",
+    "checks": lambda n: f"every own value agrees with its readings, {n} or more of them, none flagged",
+    "attachment": lambda n: f"{_count(n, 'attached report')}, or a page made elsewhere",
 }
 
 NEED_KINDS = tuple(_PHRASES)

@@ -270,6 +270,8 @@ def _places(
             yield Place(item.need.kind.capitalize(), item.need.kind)
         elif item.where == "photos":
             yield from (Place(f"Photo, {p.label}", f"{p.anchor}-photo") for p in papers if p.photos)
+        elif item.where == "attached files":
+            continue
         elif item.where == "observation records":
             if evidence.observations:
                 yield Place("Observation records", "observed")

@@ -7,7 +7,7 @@ from django.utils import timezone
 
 from assessment.actions.add_unit import add_unit
 from assessment.calculations.unit_file import shipped_unit_texts
-from assessment.management.scenario.work import brief_for
+from assessment.management.scenario.briefing import brief_for
 from assessment.models import Unit
 from practicals.actions.add_practical import add_practical
 from practicals.calculations.practical_file import shipped_practicals

@@ -27,8 +27,8 @@ How long: one practical lesson for the paper, about three hours for the writing.
 Help: your teacher shows techniques and answers questions at the bench; what was helped with is noted. \
 Nobody tells you what is in your unknowns, and nobody corrects your draft."""
 WANTED = (
-    "Task 1 does not say that everybody measures the paper themselves, yet P2 and P3 ask for readings of one's "
-    "own. Task 4 does not name the two texts that M2, M3 and D1 need. Say so in the tasks; the rest is clear."
+    "Task 1 does not say that everybody measures the paper themselves, yet P2 and P3 ask for one's own "
+    "readings. Task 4 does not name the two texts that M2, M3 and D1 need. Say so; the rest is clear."
 )
 FIT = "Every criterion has a task that can give evidence for it, and both unknowns hold two amino acids."
 

@@ -54,6 +54,15 @@ def test_an_empty_portfolio_lacks_everything():
     [
         (EvidenceNeed("readings", 2), {"papers_complete": 1}, "missing",
          "1 paper read completely, 2 asked for; 1 paper begun but not complete."),
+        (EvidenceNeed("checks", 3), {}, "present",
+         "All 6 own values agree with the readings, none is flagged."),
+        (EvidenceNeed("checks", 7), {}, "missing", "6 own values to be checked, 7 asked for."),
+        (EvidenceNeed("checks", 3), {"own_rf_right": 5, "own_rf_slips": 1}, "doubtful",
+         "5 of 6 own values agree with the readings, 1 explained by a likely slip."),
+        (EvidenceNeed("checks", 3), {"readings_flagged": 1}, "doubtful",
+         "1 reading flagged as impossible or doubtful."),
+        (EvidenceNeed("attachment"), {}, "missing", "0 files attached, 1 asked for."),
+        (EvidenceNeed("attachment"), {"attachments": 2}, "present", "2 files attached, 1 asked for."),
         (EvidenceNeed("readings"), {}, "present", "2 papers read completely, 12 spots."),
         (EvidenceNeed("readings"), {"another_group_source": True}, "doubtful",
          (
@@ -157,7 +166,7 @@ def test_nothing_is_present_in_an_empty_portfolio_nor_missing_in_a_boundless_one
     nothing = EvidenceFacts(papers_begun=begun, own_rf_slips=slips, help_shown=slips)
     plenty = replace(
         ALL_THERE, papers_complete=5000, own_rf_given=5000, identifications=5000, conclusion_words=1,
-        evaluation_words=1, photos=5000,
+        evaluation_words=1, photos=5000, attachments=5000,
     )  # fmt: skip
     assert item(need, nothing).state == "missing"
     assert item(need, plenty).state != "missing"

@@ -79,7 +79,7 @@ def test_the_shipped_unit_is_whole():
          "Criterion P1: “at_least” must be a whole number from 1 to 5000, not 0."),
         ('kind = "photo"', 'kind = "smell"', (
             "Criterion P1: “smell” is no kind of evidence. Use one of readings, "
-            "own_rf, identification, conclusion, evaluation, observation, photo."
+            "own_rf, identification, conclusion, evaluation, observation, photo, checks, attachment."
         )),
         ('text = "Explain it."', 'text = "Explain it."\nmarks = 5',
          "Criterion M1 has an entry “marks” that is not known."),
