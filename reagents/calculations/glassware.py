@@ -50,6 +50,11 @@ class Tolerance:
     standard_percent: float
     expanded_percent: float
 
+    @property
+    def words(self) -> str:
+        """Such as "1.9 % (k = 2: 3.8 %)": the standard uncertainty, and twice it."""
+        return _percents(self.standard_percent)
+
 
 @dataclass(frozen=True)
 class Measuring:
@@ -70,6 +75,16 @@ class BalanceCheck:
     smallest_g: Decimal
     expanded_percent: float
     sentence: str
+
+    @property
+    def words(self) -> str:
+        """Such as "2 % (k = 2: 4.1 %)": the standard uncertainty, and twice it."""
+        return _percents(self.expanded_percent / 2)
+
+
+def _percents(standard: float) -> str:
+    once, twice = (format_quantity(Decimal(f"{value:.2g}"), "%") for value in (standard, 2 * standard))
+    return f"{once} (k = 2: {twice})"
 
 
 @cache

@@ -1,6 +1,6 @@
 """A recipe in parts by mass, mole parts or % w/w becomes masses to weigh."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from decimal import ROUND_HALF_UP, Decimal
 
 from reagents.calculations.glassware import balance_check
@@ -17,6 +17,7 @@ from reagents.calculations.preparation import (
 from reagents.calculations.proportions import ImpossibleProportion, Part, volumes_for
 from reagents.calculations.quantities import format_quantity
 from reagents.calculations.ratio_tolerance import MeasuredPart
+from reagents.calculations.solutions import dissolves
 from reagents.calculations.substances import Substance, UnknownSubstance, substance
 
 BY_MASS = (PARTS_BY_MASS, MOLE_PARTS, PERCENT_WW)
@@ -167,7 +168,24 @@ def mass_plan(parts: Sequence[PartWanted], total_ml: Decimal) -> MixturePlan:
         made_ml=total_ml,
         keeps_ratio=True,
         how=how,
+        doubts=_undissolved(parts, shares),
         ratio=ratio_words(uncertain),
+    )
+
+
+def _undissolved(parts: Sequence[PartWanted], shares: Mapping[int, Decimal]) -> tuple[str, ...]:
+    """What does not dissolve in the water of the recipe, or only just: grams to 100 g of water."""
+    known = {part.key: _known(part.substance) for part in parts}
+    water = sum((shares[key] for key, one in known.items() if one and one.name == "water"), Decimal(0))
+    if not water:
+        return ()
+    found = [
+        dissolves(one.name, 100 * shares[key] / water)
+        for key, one in known.items()
+        if one and one.density_20 is None and shares[key]
+    ]
+    return tuple(
+        " ".join((one.sentence, *one.remedies)) for one in found if one.verdict in {"no", "marginal"}
     )
 
 
@@ -195,7 +213,7 @@ def _weighed(part: PartWanted, mass: Decimal, density: Decimal | None) -> Measur
         wanted=rounded,
         shown=format_quantity(rounded, "g", digits=9),
         vessel=f"{format_quantity(readability, 'g')} balance",
-        tolerance=f"about {format_quantity(Decimal(f'{checked.expanded_percent:.2g}'), '%')}",
+        tolerance=checked.words,
         remarks=tuple(remarks),
     )
 

@@ -162,7 +162,7 @@ def _measure(
     if found.fills > 1:
         shown += f" ({found.fills} × {format_quantity(found.per_fill_ml, 'mL', digits=9)})"
     limit = format_quantity(found.tolerance.limit_ml, "mL")
-    tolerance = f"± {limit}, about {found.tolerance.expanded_percent:.2g} %"
+    tolerance = f"± {limit}, {found.tolerance.words}"
     measure = Measure(
         part.key,
         part.substance,

@@ -47,6 +47,10 @@ WARMTH = (
     "The curve was measured at 20\u00a0°C; it moves with the temperature, so look again if the room is much "
     "colder or warmer."
 )
+EXPANSION = (
+    "From 20 to 25\u00a0°C the liquids expand unevenly, which shifts the ratio by about 0.4\u00a0%: less "
+    "than a cylinder's error, so nothing need be corrected (computed)."
+)
 CURVE = (
     "The curve is drawn through 12 cloud points from titrations by two student groups near 20\u00a0°C and "
     "the published solubilities without acid (all read); no printed table of research was at hand."
@@ -329,7 +333,7 @@ def _one(check: PhaseCheck) -> PhaseCheck:
         verdict="one",
         headline=f"One phase at 20\u00a0°C: {why}.",
         sentences=("If it stays cloudy, something was mismeasured: do not use it.",),
-        details=(WARMTH,),
+        details=(WARMTH, EXPANSION),
     )
 
 
@@ -350,7 +354,7 @@ def _too_close(check: PhaseCheck) -> PhaseCheck:
             LOOK,
             f"If it parts, the upper layer is the one rich in {BUTANOL}. {USE_UPPER}",
         ),
-        details=(WARMTH,),
+        details=(WARMTH, EXPANSION),
     )
 
 
@@ -368,7 +372,7 @@ def _two(check: PhaseCheck, wanted_ml: Decimal) -> PhaseCheck:
             verdict="two",
             headline=headline,
             sentences=(untold, USE_UPPER, NOT_TO_SINK),
-            details=(WARMTH,),
+            details=(WARMTH, EXPANSION),
         )
     upper, lower = layers = layers_of(found)
     told = LAYER_DOUBT if found.measured_range else f"{LAYER_DOUBT} {BEYOND_LINES}"
@@ -384,7 +388,7 @@ def _two(check: PhaseCheck, wanted_ml: Decimal) -> PhaseCheck:
         verdict="two",
         headline=headline,
         sentences=(USE_UPPER, upper.mix_sentence(wanted_ml), NOT_TO_SINK),
-        details=(upper.sentence, lower.sentence, told, WARMTH),
+        details=(upper.sentence, lower.sentence, told, WARMTH, EXPANSION),
         layers=layers,
         tie_line=found,
         given=(*check.given, ratio),

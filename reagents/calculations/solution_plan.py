@@ -31,6 +31,7 @@ from reagents.calculations.substances import Substance, UnknownSubstance, bottle
 COARSE, FINE = Decimal("0.01"), Decimal("0.001")  # balances of a prep room: common practice, no source
 LARGEST_BATCH_ML = Decimal(2000)  # what the largest flask holds
 PURITY_EXAMPLE = Decimal("0.98")
+SMALLEST_TAKEN_ML = Decimal(1)  # less of a stock is not worth the way through it: common practice, no source
 MOST_WASTE = 2  # a flask of more than twice the volume wastes more than a cylinder's error is worth
 
 
@@ -133,7 +134,7 @@ def _vessel(total_ml: Decimal, *, exact: bool) -> tuple[Decimal, str, str]:
     return (
         found.measured_ml,
         f"{found.vessel}{fills}",
-        f"± {limit}, about {_percent(found.tolerance.expanded_percent)}",
+        f"± {limit}, {found.tolerance.words}",
     )
 
 
@@ -177,7 +178,7 @@ def _solute(part: PartWanted, made: Decimal, liquid: str) -> tuple[Measure, list
         wanted=wanted,
         shown=format_quantity(wanted, "g", digits=9),
         vessel=f"{format_quantity(readability, 'g')} balance",
-        tolerance=f"about {_percent(balance_check(mass, readability).expanded_percent)}",
+        tolerance=balance_check(mass, readability).words,
         remarks=tuple(remarks),
     )
     return measure, doubts
@@ -218,7 +219,7 @@ def _from_stock(part: PartWanted, made: Decimal) -> tuple[Measure, list[str]]:
         wanted=took.volume_ml,
         shown=shown,
         vessel=str(took.vessel),
-        tolerance=f"± {limit}, about {_percent(2 * took.standard_percent)}",
+        tolerance=f"± {limit}, {tolerance(took.volume_ml, took.vessel).words}",
         from_stock=True,
         remarks=tuple(remarks),
     )
@@ -265,7 +266,7 @@ def _weighing(name: str, mass: Decimal, volume: Decimal, liquid: str) -> list[st
     said = [balance_check(shown, FINE).sentence if fine.enough else _too_little(fine.expanded_percent)]
     through = (COARSE,) if fine.enough else (FINE, COARSE)
     said += [_through_stock(name, mass, volume, liquid, readability) for readability in through]
-    return [*said, *_bigger_batch(mass, volume)]
+    return [*filter(None, said), *_bigger_batch(mass, volume)]
 
 
 def _bigger_batch(mass: Decimal, volume: Decimal) -> list[str]:
@@ -291,7 +292,7 @@ def _through_stock(name: str, mass: Decimal, volume: Decimal, liquid: str, reada
         stock = stock_for(mass, volume, readability)
     except ImpossibleSolution as trouble:
         return f"{balance}: {trouble}"
-    if stock is None:
+    if stock is None or stock.take_ml < SMALLEST_TAKEN_ML:
         return ""
     weigh = format_quantity(_to_balance(stock.mass_g, readability), "g")
     whole, take = (format_quantity(v, "mL") for v in (stock.volume_ml, stock.take_ml))

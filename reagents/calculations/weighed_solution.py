@@ -17,6 +17,7 @@ from reagents.calculations.strength import DENSITY_ASKED, MOLAR_MASS_ASKED, conv
 from reagents.calculations.substances import Substance, UnknownSubstance, bottle_forms, substance
 
 LARGEST_ML = Decimal(100_000)
+SMALLEST_TAKEN_ML = Decimal(1)  # less of a stock is not worth the way through it: common practice, no source
 WEAKEST_GRAMS = Decimal("0.0000001")
 ROUND_BATCHES = tuple(Decimal(n) for n in (10, 20, 25, 50, 100, 200, 250, 500, 1000, 2000, 5000, 10000))
 
@@ -251,7 +252,10 @@ def _rounded(mass: Decimal, readability: Decimal) -> Decimal:
 
 
 def _dissolving(asked: SolidAsked, known: Substance | None, per_100ml: Decimal | None) -> Dissolving | None:
+    """By mass without a density, what the table is in: grams to 100 g of water."""
     solvent = _known(asked.solvent)
+    if per_100ml is None and asked.unit == "% w/w" and asked.strength < 100:
+        per_100ml = 100 * asked.strength / (100 - asked.strength)
     if known is None or per_100ml is None or solvent is None or solvent.name != "water":
         return None
     return dissolves(known.name, per_100ml)
@@ -275,6 +279,9 @@ def _ways(
         if limit is not None and 100 * stock.mass_g / volume > limit:
             stock = None
             ways.append("A stronger stock would not dissolve, so there is no way through one.")
+        elif stock.take_ml < SMALLEST_TAKEN_ML:
+            stock = None
+            ways.append("Through a stock, less than 1 mL of it would be taken: too little to measure well.")
         else:
             weigh_out, whole, take = (
                 format_quantity(value.normalize(), unit, digits=4)

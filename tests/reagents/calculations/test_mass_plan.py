@@ -122,3 +122,11 @@ def test_parts_are_measured_before_mixing():
 def test_bases_that_do_not_go_together_are_a_sentence():
     mixed = (PartWanted(1, "water", D(1), PARTS_BY_MASS), PartWanted(2, "glycine", D(1), PERCENT_WV))
     assert "ask which is meant" in plan_for(Wanted("x", "solution", mixed, (Filling(D(100)),))).doubts[0]
+
+
+def test_a_share_by_mass_is_held_against_the_solubility_belitz_table_1_4():
+    # 0.045 g of L-tyrosine dissolves in 100 g of water at 25 °C; 1 % w/w asks for 1.01 g.
+    made = [PartWanted(1, "L-tyrosine", D(1), PERCENT_WW), PartWanted(2, "water", None, TO_VOLUME)]
+    assert "will not dissolve" in mass_plan(made, D(100)).doubts[0]
+    enough = [PartWanted(1, "glycine", D(5), PERCENT_WW), PartWanted(2, "water", None, TO_VOLUME)]
+    assert mass_plan(enough, D(100)).doubts == ()

@@ -86,11 +86,11 @@ def test_a_whole_mobile_phase_by_hand():
         "100\u00a0mL measuring cylinder",
         "100\u00a0mL measuring cylinder",
     ]
-    # 2 x 2/sqrt(3)/204 = 1.13 %, 2 x 1/sqrt(3)/85 = 1.36 %, .../51 = 2.26 %
+    # 2/sqrt(3)/204 = 0.566 %, 1/sqrt(3)/85 = 0.679 %, .../51 = 1.13 %; twice that at k = 2
     assert [measure.tolerance.replace("\u00a0", " ") for measure in plan.measures] == [
-        "± 2 mL, about 1.1 %",
-        "± 1 mL, about 1.4 %",
-        "± 1 mL, about 2.3 %",
+        "± 2 mL, 0.57 % (k = 2: 1.1 %)",
+        "± 1 mL, 0.68 % (k = 2: 1.4 %)",
+        "± 1 mL, 1.1 % (k = 2: 2.3 %)",
     ]
     assert plan.made_ml == 340
     assert plan.how[0].replace("\u00a0", " ") == (

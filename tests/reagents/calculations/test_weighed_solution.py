@@ -147,3 +147,11 @@ def test_a_molar_mass_that_is_not_the_substance_s_is_questioned():
     # The hydrochloride of glycine has 111.53 g/mol (from memory).
     found = weigh(asked(molar_mass=D("111.53")))
     assert any("is a salt or hydrate in the bottle?" in doubt for doubt in found.doubts)
+
+
+def test_a_strength_by_mass_is_held_against_the_solubility_belitz_table_1_4():
+    # Grams to 100 g of water: 1 % w/w tyrosine is 1.01, of 0.045; 5 % w/w glycine is 5.26, of 24.99.
+    def verdict(name, percent):
+        return weigh(SolidAsked(name, D(percent), "% w/w", total_g=D(100))).dissolving.verdict
+
+    assert (verdict("L-tyrosine", 1), verdict("glycine", 5), verdict("glycine", 20)) == ("no", "yes", "no")
