@@ -11,7 +11,7 @@ from assessment.models.evidence import Submission
 from assessment.models.frozen import FrozenEvidence, frozen_evidence
 from assessment.models.standardisation import BlindJudgement, Standardisation
 from assessment.models.unit import Criterion
-from practicals.models import User
+from practicals.models import Role, User
 
 OUTCOMES = (Decision.Outcome.NOT_YET.value, Decision.Outcome.MET.value)
 NOBODY = "[the learner]"
@@ -99,8 +99,13 @@ def compared(standardisation: Standardisation) -> Compared:
     )
 
 
-def for_list(standardisations: QuerySet[Standardisation]) -> QuerySet[Standardisation]:
-    return standardisations.select_related("unit", "opened_by").prefetch_related("assessors", "judgements")
+def lines_of(standardisations: QuerySet[Standardisation]) -> list[tuple[Standardisation, int, int]]:
+    """Each with how many have judged and how many were asked; a fixed number of queries."""
+    found = standardisations.select_related("unit", "opened_by").prefetch_related("assessors", "judgements")
+    return [
+        (one, len({given.assessor_id for given in one.judgements.all()}), len(one.assessors.all()))
+        for one in found
+    ]
 
 
 def for_page(standardisations: QuerySet[Standardisation]) -> QuerySet[Standardisation]:
@@ -108,4 +113,21 @@ def for_page(standardisations: QuerySet[Standardisation]) -> QuerySet[Standardis
         "unit", "opened_by", "piece__work__learner", "piece__work__assignment__brief"
     ).prefetch_related(
         "piece__parts", "piece__work__assignment__brief__criteria", "assessors", "agreed__criterion"
+    )
+
+
+def own_judgement(standardisation: Standardisation, assessor: User) -> list[BlindJudgement]:
+    return list(standardisation.judgements.filter(assessor=assessor).select_related("criterion"))
+
+
+def may_judge() -> QuerySet[User]:
+    """Teachers and verifiers who can sign in."""
+    holding = User.objects.holding(Role.TEACHER, Role.VERIFIER, Role.LEAD_VERIFIER)
+    return holding.order_by("sort_name", "pk")
+
+
+def pieces(submissions: QuerySet[Submission]) -> QuerySet[Submission]:
+    """Decided work to choose from, the newest first."""
+    return submissions.select_related("work__learner", "work__assessor", "work__assignment__brief").order_by(
+        "-submitted_at", "-pk"
     )

@@ -29,6 +29,8 @@ MENU = (
     ("Marking", "marking:assignments"),
     ("Briefs", "briefs:briefs"),
     ("Sampling", "verify:plans"),
+    ("Actions", "verify:my_actions"),
+    ("Standardisation", "standardise:standardisations"),
     ("Resubmissions", "attempts:requests"),
     ("Policy", "attempts:policy"),
     ("Classes", "people:classes"),

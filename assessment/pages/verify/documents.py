@@ -9,13 +9,19 @@ from django.core.files.uploadedfile import UploadedFile
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
+from django.utils import timezone
 from django.views.decorators.cache import never_cache
 from django.views.decorators.csrf import csrf_exempt, csrf_protect
 
-from assessment.access import verifiable_portfolios
+from assessment.access import readable_plans, verifiable_portfolios
 from assessment.actions.check_document import LARGEST_BYTES, check_document, check_evidence_hash
+from assessment.documents.sampling_report import make_report
+from assessment.documents.verification_record import make_record
+from assessment.models.samples import whole
+from assessment.pages.document_answer import document_answer
 from assessment.pages.portfolio_answer import portfolio_answer
 from assessment.pages.verify.upload_limit import UploadLimit
+from practicals.gate import PersonRequest
 
 TOO_LARGE = (
     f"The file is larger than {LARGEST_BYTES // 1024**2} MB. Take the portfolios out of a class set and "
@@ -42,6 +48,24 @@ class DocumentForm(forms.Form):
 def portfolio_pdf(request: HttpRequest, uuid: UUID) -> HttpResponse:
     sampled = get_object_or_404(verifiable_portfolios(request.user).select_related("submission"), uuid=uuid)
     return portfolio_answer(request, sampled.submission, back=reverse("verify:portfolio", args=[uuid]))
+
+
+@never_cache
+def record_pdf(request: PersonRequest, uuid: UUID) -> HttpResponse:
+    sampled = get_object_or_404(whole(verifiable_portfolios(request.user)), uuid=uuid)
+    back = reverse("verify:portfolio", args=[uuid])
+    return document_answer(
+        request, lambda: make_record(by=request.user, sampled=sampled, now=timezone.now()), back=back
+    )
+
+
+@never_cache
+def report_pdf(request: PersonRequest, uuid: UUID) -> HttpResponse:
+    plan = get_object_or_404(readable_plans(request.user).select_related("unit", "widens"), uuid=uuid)
+    back = reverse("verify:plan", args=[uuid])
+    return document_answer(
+        request, lambda: make_report(by=request.user, plan=plan, now=timezone.now()), back=back
+    )
 
 
 @login_not_required

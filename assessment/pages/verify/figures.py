@@ -1,5 +1,7 @@
 """What a sample can find, in words, for the pages of a draw."""
 
+from collections import Counter
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from assessment.calculations.sample_power import (
@@ -8,6 +10,7 @@ from assessment.calculations.sample_power import (
     size_for_detection,
     square_root_size,
 )
+from assessment.models import Submission
 
 SUPPOSED_WRONG = (1, 3)
 NOT_COVERED = (
@@ -49,4 +52,14 @@ def power_of(population: int, drawn: int) -> tuple[str, ...]:
     return (
         *(power_sentence(population, drawn, wrong) for wrong in supposed),
         no_fault_sentence(population, drawn),
+    )
+
+
+def widening_help(rest: Iterable[Submission]) -> tuple[str, ...]:
+    """How much of each assessor's work is not in the sample yet, and what would find an error in it."""
+    counts = Counter(submission.work.assessor.name for submission in rest)
+    return tuple(
+        f"{name}: {count} portfolio{'' if count == 1 else 's'} not seen yet. If 1 of them held the same "
+        f"error, {size_for_detection(count, 1)} must be drawn to meet it with 95 % probability."
+        for name, count in sorted(counts.items())
     )

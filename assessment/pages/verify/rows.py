@@ -38,6 +38,8 @@ class PlanLine:
     plan: SamplingPlan
     drawn: int
     signed: int
+    state: str
+    css: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,7 +107,7 @@ def sample_rows(user: User, plan: SamplingPlan) -> list[SampleRow]:
 
 
 def plan_for(user: User, uuid: UUID) -> SamplingPlan | None:
-    plans = readable_plans(user).select_related("unit", "drawn_by")
+    plans = readable_plans(user).select_related("unit", "drawn_by", "widens")
     return plans.prefetch_related("portfolios__submission").filter(uuid=uuid).first()
 
 
@@ -114,11 +116,15 @@ def record_of(portfolio: SampledPortfolio) -> VerificationRecord | None:
 
 
 def plan_lines(plans: QuerySet[SamplingPlan]) -> list[PlanLine]:
-    found = plans.select_related("unit", "drawn_by").prefetch_related("portfolios__record")
-    return [
-        PlanLine(plan, len(plan.portfolios.all()), sum(map(_is_signed, plan.portfolios.all())))
-        for plan in found
-    ]
+    found = plans.select_related("unit", "drawn_by", "sign_off", "widens__sign_off")
+    return [_plan_line(plan) for plan in found.prefetch_related("portfolios__record")]
+
+
+def _plan_line(plan: SamplingPlan) -> PlanLine:
+    drawn, signed = len(plan.portfolios.all()), sum(map(_is_signed, plan.portfolios.all()))
+    if getattr(plan.widens or plan, "sign_off", None):
+        return PlanLine(plan, drawn, signed, "signed off", "done")
+    return PlanLine(plan, drawn, signed, f"{signed} of {drawn} signed", "waiting" if signed else "open")
 
 
 def unit_lines(user: User) -> list[UnitLine]:

@@ -9,16 +9,19 @@ from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 
-from assessment.access import readable_plans, verifiable_portfolios
+from assessment.access import closable_actions, readable_plans, verifiable_portfolios
 from assessment.actions.draw_sample import draw_sample
 from assessment.actions.give_verdicts import VerdictsRefused, give_verdicts
-from assessment.actions.sign_record import sign_record
-from assessment.calculations.sampling import SamplingError
+from assessment.actions.save_policy import standing_policy
+from assessment.actions.sign_record import disagreements, sign_record
+from assessment.calculations.sampling import SamplingError, empty_strata
 from assessment.models import SampledPortfolio, SamplingPlan
 from assessment.models.questions import questions_about
-from assessment.models.samples import sample_agreement, whole, with_names
+from assessment.models.sample_chain import actions_of, plans_of, seen_and_all, sign_off_of, unfinished
+from assessment.models.samples import kept_candidates, kinds_of, sample_agreement, whole, with_names
 from assessment.pages.verify.figures import NOT_COVERED, power_of
-from assessment.pages.verify.forms import DrawForm, SignForm
+from assessment.pages.verify.follow_up_forms import SignForm
+from assessment.pages.verify.forms import DrawForm
 from assessment.pages.verify.rows import (
     VerdictRow,
     entries_of,
@@ -48,15 +51,17 @@ def plans(request: PersonRequest) -> HttpResponse:
 
 def draw(request: PersonRequest) -> HttpResponse:
     units = unit_lines(request.user)
-    form = DrawForm(request.POST or None, initial={"unit": only_unit(units)})
+    policy = standing_policy(now=timezone.now())
+    start = {"unit": only_unit(units), "size_by": policy.sample_by, "size": policy.sample_figure or None}
+    form = DrawForm(request.POST or None, initial=start)
     if request.method == "POST" and form.is_valid():
         try:
-            return redirect("verify:plan", uuid=_drawn(request, form).uuid)
+            return redirect("verify:plan", uuid=_drawn(request, form, policy.sample_at_least).uuid)
         except SamplingError as error:
             form.add_error("size", str(error))
         except ValidationError as error:
             form.add_error(None, error)
-    return render(request, "assessment/verify/draw.html", {"form": form, "units": units})
+    return render(request, "assessment/verify/draw.html", {"form": form, "units": units, "policy": policy})
 
 
 def plan(request: PersonRequest, uuid: UUID) -> HttpResponse:
@@ -66,14 +71,24 @@ def plan(request: PersonRequest, uuid: UUID) -> HttpResponse:
     if found is None:
         raise Http404
     rows = sample_rows(user, found)
+    chain = list(plans_of(found).select_related("drawn_by"))
+    drawn, population = seen_and_all(found)
     context = {
         "plan": found,
         "rows": rows,
         "left_out": len(rows) - sum(row.may_open for row in rows),
-        "power": power_of(len(found.candidates), len(rows)),
+        "chain": chain,
+        "drawn": drawn,
+        "population": population,
+        "power": power_of(population, drawn),
         "not_covered": NOT_COVERED,
         "again": redrawn(found),
-        "agreement": sample_agreement(found),
+        "empty": empty_strata(kept_candidates(found), kinds_of(found) or ()),
+        "agreement": sample_agreement(chain),
+        "actions": actions_of(found),
+        "closable": set(closable_actions(user).values_list("pk", flat=True)),
+        "waits": unfinished(found).sentences,
+        "signed_off": sign_off_of(found),
     }
     return render(request, "assessment/verify/plan.html", context)
 
@@ -106,11 +121,17 @@ def sign(request: PersonRequest, uuid: UUID) -> HttpResponse:
     record = record_of(found)
     if record is None or record.verifier_id != user.pk or record.signed_at:
         return redirect("verify:portfolio", uuid=uuid)
-    form = SignForm(request.POST or None)
+    form = SignForm(request.POST or None, disagreements=disagreements(record))
     if request.method == "POST" and form.is_valid():
-        comment = form.cleaned_data["feedback_comment"]
         try:
-            sign_record(by=user, record=record, feedback_comment=comment, now=timezone.now())
+            sign_record(
+                by=user,
+                record=record,
+                feedback_comment=form.cleaned_data["feedback_comment"],
+                qualities=form.qualities(),
+                actions=form.actions(),
+                now=timezone.now(),
+            )
         except ValidationError as error:
             form.add_error(None, error)
         else:
@@ -124,12 +145,13 @@ def _portfolio(request: PersonRequest, uuid: UUID) -> SampledPortfolio:
     return get_object_or_404(whole(verifiable_portfolios(request.user)), uuid=uuid)
 
 
-def _drawn(request: PersonRequest, form: DrawForm) -> SamplingPlan:
+def _drawn(request: PersonRequest, form: DrawForm, at_least: int) -> SamplingPlan:
     seed = form.cleaned_data["seed"]
     return draw_sample(
         by=request.user,
         unit=form.cleaned_data["unit"],
-        size=form.cleaned_data["size"],
+        size=form.wanted(at_least),
+        strata=form.cleaned_data["strata"],
         seed=secrets.randbelow(SEEDS) if seed is None else seed,
         stage=form.cleaned_data["stage"],
         now=timezone.now(),
