@@ -8,7 +8,7 @@ from reagents.calculations.glassware import NoVessel
 from reagents.calculations.mass_plan import mass_plan
 from reagents.calculations.mixing import DEFER, FIRE, cautions_for
 from reagents.calculations.mixture_plan import MixturePlan, mixture_plan
-from reagents.calculations.phases import USE_UPPER, phase_check
+from reagents.calculations.phases import USE_UPPER, PhaseCheck, phase_check
 from reagents.calculations.preparation import (
     MOLE_PARTS,
     PARTS,
@@ -40,6 +40,7 @@ from reagents.calculations.solutions import ImpossibleSolution
 from reagents.calculations.substances import Substance, UnknownSubstance, hazard_sentences, substance
 from reagents.calculations.ternary import ternary_diagram
 
+MOBILE_PHASE = "mobile phase"  # the kind of recipe that fills chambers
 STOCK_TO_SPARE = Decimal("0.1")  # so that the last of it can still be pipetted: common practice, no source
 SAME_TOTAL = Decimal("0.01")  # a total typed to the nearest mL agrees with the sum; more than 1 % does not
 
@@ -85,8 +86,43 @@ def _told_apart(plan: PrepPlan) -> PrepPlan:
     phase = phase_check(plan.wanted.parts, wanted_ml=plan.wanted.total_ml)
     if phase is None:
         return plan
-    steps = (*plan.steps[:-1], f"Stopper it. {USE_UPPER}") if phase.verdict == "two" else plan.steps
-    return replace(plan, phase=phase, diagram=ternary_diagram(phase), steps=steps)
+    if phase.verdict == "two":
+        plan = _for_the_layer_in_use(plan, phase)
+        plan = replace(plan, steps=(*plan.steps[:-1], f"Stopper it. {USE_UPPER}"))
+    return replace(plan, phase=phase, diagram=ternary_diagram(phase))
+
+
+def _for_the_layer_in_use(plan: PrepPlan, phase: PhaseCheck) -> PrepPlan:
+    """A mobile phase that parts: as much of the whole as gives the volume wanted of its upper layer."""
+    wanted = plan.wanted
+    if wanted.kind != MOBILE_PHASE or phase.upper is None:
+        return plan
+    try:
+        mixture = _mixture(wanted.parts, phase.upper.mix_ml(wanted.total_ml))
+    except (ImpossibleProportion, NoVessel):  # more than is made here: the sentence of the phases stands
+        return plan
+    if mixture is None:
+        return plan
+    mix, layer, rest = (
+        format_quantity(volume.quantize(Decimal(1)), "mL")
+        for volume in (
+            mixture.made_ml,
+            wanted.total_ml,
+            mixture.made_ml * (1 - phase.upper.volume_share),
+        )
+    )
+    return replace(
+        plan,
+        made_ml=mixture.made_ml,
+        how=(
+            *plan.how[:-1],
+            f"Mix {mix}, to have {layer} of the upper layer; about {rest} is the lower one.",
+        ),
+        measures=mixture.measures,
+        steps=mixture.steps,
+        doubts=tuple(dict.fromkeys((*plan.doubts, *mixture.doubts))),
+        ratio=mixture.ratio,
+    )
 
 
 def _measured(plan: PrepPlan) -> PrepPlan:

@@ -282,6 +282,13 @@ def test_a_mixture_that_parts_says_so_and_its_last_step_is_to_part_it():
         "For 250\u00a0mL of the upper layer mix about 415\u00a0mL" in one for one in plan.phase.sentences
     )
     assert "use the upper one" in plan.steps[-1]
+    # Worked apart from this program: the upper layer is 61 % of the volume, so 250 mL of it is in 415 mL
+    # (rounded up to 5 mL) of the whole, which is 166, 41.5 and 207.5 mL before each is rounded up.
+    assert sum(measure.wanted for measure in plan.measures) == plan.made_ml >= 415
+    assert plan.made_ml <= 415 * Decimal("1.05")
+    assert Decimal(166) <= plan.measures[0].wanted <= 175
+    assert "250\u00a0mL of the upper layer" in plan.how[-1]
+    assert plan.measures[0].shown in plan.steps[0]
     assert not any("swirl until clear" in step for step in plan.steps)
     assert plan.diagram.layers
 
