@@ -19,6 +19,7 @@ from assessment.management.scenario import (
     briefing,
     developing,
     label_sheets,
+    observing,
     shelf,
     verification,
     work,
@@ -82,9 +83,12 @@ def _tell(now: datetime, base_address: str) -> None:
     assignment = work.issue(
         brief, past, teacher=cast.teacher, due_at=now - timedelta(days=7), now=now - timedelta(days=22)
     )
+    seen = now - timedelta(days=20)
+    observing.past_class(assignment, past, technician=cast.technician, now=seen)
     _assess(assignment, rng, now=now)
     _sample(cast, units[0], now=now)
-    work.issue(brief, running, teacher=cast.teacher, due_at=now + timedelta(days=14), now=now)
+    next_one = work.issue(brief, running, teacher=cast.teacher, due_at=now + timedelta(days=14), now=now)
+    observing.running_class(next_one, running, technician=cast.technician, now=now)
     _planned(cast, now=now)
     label_sheets.describe(cast.technician)
 
