@@ -32,7 +32,7 @@ from reagents.documents.prep_listed import (
     PrepList,
     Step,
 )
-from reagents.documents.prep_measures import bottles_for, box_of, measuring_of, steps_for
+from reagents.documents.prep_measures import bottles_for, box_of, by_name, measuring_of, steps_for
 from reagents.documents.prep_rooms import asked_of, plain, rooms_of
 from reagents.models import Container, PrepTick, Recipe, Requisition, RequisitionLine
 from reagents.rendering import render_pdf
@@ -53,7 +53,7 @@ def prep_list(
     """
     groups = group_of_each(requisitions if around is None else around)
     parts = list(_parts(requisitions, groups))
-    held, bottles = _held(shelf), {one.pk: one for one in shelf}
+    held, bottles = by_name(as_held(one) for one in shelf), {one.pk: one for one in shelf}
     boxes, put_out = _ticked(ticks)
     liquids = [_liquid(lines, group, held, bottles, boxes) for lines, group in parts]
     liquids.sort(key=_turn)
@@ -196,14 +196,10 @@ def _filling(line: RequisitionLine) -> Filling:
     )
 
 
-def _held(shelf: Sequence[Container]) -> list[Held]:
-    return [as_held(one) for one in shelf]
-
-
 def _liquid(
     lines: list[RequisitionLine],
     group: Group,
-    held: list[Held],
+    held: Mapping[str, list[Held]],
     bottles: dict[int, Container],
     boxes: Mapping[int, set[str]],
 ) -> ListedLiquid:

@@ -1,12 +1,12 @@
 """What is measured for a liquid: its boxes, the bottle of each part, the mass of what that bottle holds."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from datetime import date
 
 from reagents.calculations.preparation import Measure, PrepPlan
 from reagents.calculations.quantities import format_quantity
-from reagents.calculations.stock import Held, mass_of_form, proposed
+from reagents.calculations.stock import Held, mass_of_form, one_name, proposed
 from reagents.documents.prep_listed import Box, Measuring
 from reagents.models import Container, RequisitionLine
 
@@ -31,11 +31,22 @@ def measuring_of(
     return Measuring(_of_bottle(measure, bottle), box, f"{bottle.place}{lot}")
 
 
+def by_name(held: Iterable[Held]) -> dict[str, list[Held]]:
+    """The shelf by the one name of each substance, so that a long list does not search it again and again."""
+    found: dict[str, list[Held]] = {}
+    for one in held:
+        found.setdefault(one_name(one.substance), []).append(one)
+    return found
+
+
 def bottles_for(
-    plan: PrepPlan, day: date, held: list[Held], bottles: dict[int, Container]
+    plan: PrepPlan, day: date, held: Mapping[str, list[Held]], bottles: dict[int, Container]
 ) -> dict[int, Container]:
     """For each part the bottle that is in date on the day of making and ends first."""
-    found = {measure.key: proposed(held, measure.substance, day=day) for measure in plan.measures}
+    found = {
+        measure.key: proposed(held.get(one_name(measure.substance), ()), measure.substance, day=day)
+        for measure in plan.measures
+    }
     return {key: bottles[one.key] for key, one in found.items() if one is not None}
 
 

@@ -20,6 +20,7 @@ from tests.reagents.requested import make_requisition
 from tests.reagents.shelved import make_container
 
 WANTED_MS = 300
+BOTTLES_EACH = 20
 FEW, MANY = 6, 60
 LAB_COUNT, DAYS, HOURS = 4, 5, (9, 11, 13, 15)
 SHELF = ("butan-1-ol", "ethanoic acid", "ethanol", "ninhydrin", "glycine", "L-alanine", "L-leucine")
@@ -31,7 +32,7 @@ def report():
     practicals = [
         add_practical(by=None, text=text, now=timezone.now()) for text in shipped_practicals().values()
     ]
-    for name in SHELF:
+    for name in SHELF * BOTTLES_EACH:
         make_container(name)
     client = Client()
     client.force_login(User.objects.get(pk=technician.pk))
