@@ -194,13 +194,20 @@ def decides(teacher: Person, college: College) -> None:
     criteria = list(college.unit.criteria.all())
     for criterion in criteria:
         part = page.locator(f"#at-{criterion.pk}")
-        teacher.tick("not yet met" if criterion.level == "distinction" else "met", exact=True, within=part)
+        met = criterion.level != "distinction"
+        teacher.tick("met" if met else "not yet met", exact=True, within=part)
+        if met:
+            teacher.tick("Valid:", within=part)
+            teacher.tick("Sufficient:", within=part)
         teacher.type("Comment", f"See the readings and the conclusion for {criterion.code}.", within=part)
     teacher.click("button", "Save the decisions")
     grade = page.get_by_text("Grade by rule:").locator("..")
     expect(grade).to_contain_text("Merit: D1 and D2 are not yet met.")
     page.locator("#feedback ~ form textarea").fill(FEEDBACK)
     teacher.click("button", "Save the feedback")
+    teacher.tick("Authentic", exact=True)
+    teacher.tick("Current", exact=True)
+    teacher.click("button", "Declare")
     teacher.click("button", "Release to the learner")
     expect(page.get_by_text("Released", exact=True)).to_be_visible()
 
