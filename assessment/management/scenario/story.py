@@ -21,6 +21,7 @@ from assessment.management.scenario import (
     label_sheets,
     observing,
     shelf,
+    standardising,
     verification,
     work,
 )
@@ -265,6 +266,7 @@ def _sample(cast: Cast, unit: Unit, *, now: datetime) -> None:
         by=cast.verifier, unit=unit, size=4, seed=SEED, stage="interim", now=now - timedelta(days=2)
     )
     verification.look_at_first_two(plan, verifier=cast.verifier, now=now - timedelta(days=1))
+    standardising.compare_one(plan, cast, now=now - timedelta(hours=20))
 
 
 def _planned(cast: Cast, *, now: datetime) -> None:
