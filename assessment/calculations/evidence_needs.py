@@ -114,6 +114,8 @@ def describe_need(need: EvidenceNeed) -> str:
     if need.kind not in NEED_KINDS:
         raise EvidenceNeedError(f"“{need.kind}” is no kind of evidence. Use one of {', '.join(NEED_KINDS)}.")
     phrase = _PHRASES[need.kind](need.at_least)
+    if need.items:
+        phrase = f"{phrase} ({'; '.join(need.items)})"
     return f"{phrase}, or supplied instead" if need.other_source else phrase
 
 

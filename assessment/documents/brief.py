@@ -1,7 +1,7 @@
 """A brief on paper: as learners get it with the dates of their assignment, or as a verifier checks it.
 
-Equal texts, dates and rounds give equal bytes: the document's date is the last moment at which something
-in it changed, never the moment of printing.
+Equal texts, dates and rounds give equal bytes: the document's date is the last moment at which its text,
+its rounds or its sign-off changed, never the moment of printing.
 """
 
 from dataclasses import dataclass
@@ -16,7 +16,7 @@ from assessment.actions.keep_document import keep_document
 from assessment.calculations.brief_points import POINTS, BriefPoint
 from assessment.calculations.manifest import canonical_text, digest
 from assessment.models import Assignment, Brief, BriefReview, Criterion, IssuedDocument
-from assessment.models.editions import changed_parts, rounds_of
+from assessment.models.editions import changed_parts, rounds_of, uses_of
 from practicals.models import Centre, User
 from reagents.rendering import Attachment, qr_svg, render_pdf
 
@@ -33,6 +33,7 @@ class BriefDocument:
     criteria: tuple[Criterion, ...]
     assignment: Assignment | None
     hand_out_on: date | None
+    uses: tuple[Assignment, ...]
     rounds: tuple[BriefReview, ...]
     changed: tuple[str, ...]
     points: tuple[BriefPoint, ...]
@@ -74,6 +75,7 @@ def gather_brief(brief: Brief, *, assignment: Assignment | None = None) -> Brief
         criteria=criteria,
         assignment=assignment,
         hand_out_on=_hand_out_on(assignment),
+        uses=() if assignment else tuple(uses_of(brief)),
         rounds=rounds,
         changed=() if assignment else changed_parts(brief),
         points=() if assignment or brief.signed_off_at else POINTS,

@@ -6,19 +6,9 @@ from assessment.models.brief import Assignment, Brief
 from assessment.models.follow_up import BriefReview
 from assessment.models.unit import Unit
 
+MOST_USES = 20
 #: What an edit of a brief can touch, in the words of its page.
 TEXTS = {"title": "title", "scenario": "scenario", "tasks": "tasks", "conditions": "conditions"}
-
-
-def newer_edition(unit: Unit) -> Unit | None:
-    """The newest edition of the same unit, if this is not it."""
-    newer: Unit | None = (
-        Unit.objects.with_criteria()
-        .filter(slug=unit.slug, edition__gt=unit.edition)
-        .order_by("-edition")
-        .first()
-    )
-    return newer
 
 
 def assignments_on(unit: Unit) -> int:
@@ -32,6 +22,12 @@ def editions_beside(unit: Unit) -> list[Unit]:
     issued = Q(briefs__assignments__issued_at__isnull=False)
     counted = Count("briefs__assignments", filter=issued, distinct=True)
     return list(Unit.objects.other_editions(unit).annotate(kept_by=counted))
+
+
+def uses_of(brief: Brief) -> list[Assignment]:
+    """The latest assignments that use exactly this edition, planned or issued, with their dates."""
+    found = Assignment.objects.filter(brief=brief).select_related("teaching_class", "assessor")
+    return list(found.order_by("-due_at", "-pk")[:MOST_USES])
 
 
 def rounds_of(brief: Brief) -> list[BriefReview]:

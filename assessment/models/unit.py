@@ -38,6 +38,13 @@ class Unit(Kept):
     def __str__(self) -> str:
         return f"{self.title} (edition {self.edition})"
 
+    @property
+    def newer(self) -> "Unit | None":
+        """The newest edition of the same unit, if this is not it; for one unit, not a list."""
+        later = Unit.objects.with_criteria().filter(slug=self.slug, edition__gt=self.edition)
+        found: Unit | None = later.order_by("-edition").first()
+        return found
+
 
 class Criterion(models.Model):
     unit = models.ForeignKey(Unit, on_delete=models.PROTECT, related_name="criteria")

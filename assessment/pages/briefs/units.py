@@ -21,7 +21,7 @@ from assessment.calculations.unit_table import (
     read_unit_table,
 )
 from assessment.models import Unit
-from assessment.models.editions import assignments_on, editions_beside, newer_edition
+from assessment.models.editions import assignments_on, editions_beside
 from assessment.pages.briefs.forms import UnitForm
 from assessment.pages.briefs.unit_forms import (
     CriteriaFormSet,
@@ -48,7 +48,7 @@ def show(request: PersonRequest, uuid: UUID) -> HttpResponse:
     context = {
         "unit": found,
         "editions": editions_beside(found),
-        "newer": newer_edition(found),
+        "newer": found.newer,
         "kept_by": assignments_on(found),
         "trail": [("Units", reverse("briefs:units")), (found.title, "")],
         "may_write": request.user.has_perm("assessment.write_brief"),

@@ -16,7 +16,7 @@ from assessment.actions.sign_off_brief import sign_off_brief
 from assessment.actions.write_brief import NewerEdition, write_brief
 from assessment.calculations.brief_points import CHANGES, FIT
 from assessment.models import Brief, Unit
-from assessment.models.editions import changed_parts, newer_edition, rounds_of
+from assessment.models.editions import changed_parts, rounds_of, uses_of
 from assessment.pages.briefs.forms import BriefForm, ReviewForm
 from practicals.gate import PersonRequest
 from practicals.models import Role, User
@@ -46,8 +46,9 @@ def _around(request: PersonRequest, found: Brief) -> dict[str, Any]:
         "brief": found,
         "rounds": rounds,
         "changes_wanted": any(r.brief_id == found.pk and r.verdict == CHANGES for r in rounds[:1]),
-        "newer_unit": newer_edition(found.unit),
+        "newer_unit": found.unit.newer,
         "changed": changed_parts(found),
+        "uses": uses_of(found),
         "others": others,
         "newest": newer[0] if newer else None,
         "by_me": by_me,
@@ -94,7 +95,7 @@ def edit(request: PersonRequest, uuid: UUID) -> HttpResponse:
 
 def _unit_of(request: PersonRequest, brief: Brief) -> Unit:
     """The edition of the unit that the brief is for, or the newest one if the address asks for it."""
-    newer = newer_edition(brief.unit) if "newest_unit" in request.GET else None
+    newer = brief.unit.newer if "newest_unit" in request.GET else None
     return newer or brief.unit
 
 
@@ -105,7 +106,7 @@ def _edit_page(request: PersonRequest, form: BriefForm, shown: Brief) -> HttpRes
         ("Edit", ""),
     ]
     unit = _unit_of(request, shown)
-    newer = None if unit != shown.unit else newer_edition(unit)
+    newer = None if unit != shown.unit else unit.newer
     context = {"form": form, "unit": unit, "newer_unit": newer, "brief": shown, "trail": trail}
     return render(request, "assessment/briefs/write.html", context)
 

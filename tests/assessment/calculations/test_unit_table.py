@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from assessment.calculations.evidence_needs import NEED_KINDS, EvidenceNeed, EvidenceNeedError
+from assessment.calculations.evidence_needs import NEED_KINDS, EvidenceNeed, EvidenceNeedError, describe_need
 from assessment.calculations.evidence_words import kind_called, needs_in_words, read_count, read_needs
 from assessment.calculations.grades import GradeRule
 from assessment.calculations.unit_file import CriterionDefinition, UnitDefinition, read_unit, shipped_units

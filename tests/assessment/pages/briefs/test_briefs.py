@@ -214,6 +214,18 @@ def test_a_round_with_something_wrong_keeps_what_was_typed(cast, as_, brief, wro
     assert Brief.objects.get().signed_off_at is None
 
 
+def test_another_use_on_other_dates_keeps_the_sign_off_and_stands_beside_the_first(cast, as_, signed):
+    client, query = as_(cast.teacher), f"?session={cast.session.uuid}"
+    days = [timezone.localdate() + timedelta(days=ahead) for ahead in (14, 60)]
+    for day in days:
+        send(client, "briefs:new_assignment", query=query, **assignment_text(cast, signed, due_day=f"{day}"))
+    page = as_(cast.verifier).get(reverse("briefs:brief", args=[signed.uuid])).content.decode()
+    assert page.count("planned</span>") == 2
+    assert all(f"{day.day} {day:%b} {day.year}" in page for day in days)
+    signed.refresh_from_db()
+    assert (signed.signed_off_by, Brief.objects.count()) == (cast.verifier, 1)
+
+
 def test_conditions_are_kept_and_shown(cast, as_, brief):
     texts = text_of(brief) | {"conditions": "Two hours in the laboratory,\r\nwith a data table."}
     send(as_(cast.teacher), "briefs:edit_brief", brief.uuid, **texts)
@@ -264,6 +276,8 @@ def test_an_assignment_keeps_the_edition_of_its_unit_and_says_so(cast, as_, sign
     assert "1 issued assignment keeps it" in page
     page = as_(cast.teacher).get(reverse("briefs:unit", args=[signed.unit.uuid])).content.decode()
     assert "There is a newer edition" in page
+    page = reverse("marking:assignment", args=[Assignment.objects.get().uuid])
+    assert "This assignment keeps edition 1" in as_(cast.teacher).get(page).content.decode()
 
 
 def test_the_author_is_told_that_someone_else_signs(cast, as_, brief):
