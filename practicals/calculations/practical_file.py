@@ -34,6 +34,7 @@ from practicals.calculations.practical_definition import (
     Who,
 )
 from practicals.calculations.recipe_nesting import stock_problems
+from practicals.calculations.recipe_parts import mistyped_cas, part_problems
 from practicals.calculations.table_reader import TableReader
 
 __all__ = ["PracticalFileError", "read_practical", "shipped_practicals"]
@@ -227,6 +228,8 @@ def _recipe(entry: TableReader) -> Recipe:
     )
     if recipe.kind == "mobile phase" and not any(part.basis in _LIQUID for part in recipe.parts):
         entry.problem('a mobile phase needs at least one liquid, in parts, "% v/v" or "to volume".')
+    for trouble in part_problems(recipe.parts):
+        entry.problem(trouble)
     entry.finish()
     return recipe
 
@@ -240,8 +243,11 @@ def _part(entry: TableReader) -> RecipePart:
     named = not made_from or basis in ("% w/v", "mol/L")
     substance = entry.text("substance", required=named)
     part = RecipePart(substance=substance, amount=amount, basis=basis, recipe=made_from)
-    if basis.startswith("%") and amount is not None and amount > 100:
+    if (basis.startswith("%") or basis == "mol/L") and amount is not None and amount > 100:
         entry.problem(f'"amount" cannot be above 100 for {basis}, and is {amount}.')
+    trouble = mistyped_cas(substance)
+    if trouble:
+        entry.problem(trouble)
     entry.finish()
     return part
 
