@@ -16,8 +16,8 @@ class EvidenceNeed:
     """One kind of evidence a criterion asks for.
 
     `at_least` counts papers for readings, values for own_rf and checks, unknowns for identification, words
-    for conclusion and evaluation, photos for photo, files for attachment; an observation is one record that names the criterion,
-    and `items` are what to look for at the bench, to be ticked in it.
+    for conclusion and evaluation, photos for photo, files for attachment; an observation is one record that
+    names the criterion, and `items` are what to look for at the bench, to be ticked in it.
     `other_source` says that readings of another group's paper or of supplied data count as well.
     """
 

@@ -113,6 +113,8 @@ def test_the_usual_spellings_of_csv_give_the_same_unit(data):
 def test_an_observation_lists_what_is_to_be_seen_and_quotes_keep_commas():
     (need,) = read_needs('observation: origin in pencil, "small, dry spots"')
     assert need.items == ("origin in pencil", "small, dry spots")
+    said = "an observation record by the assessor (origin in pencil; small, dry spots)"
+    assert describe_need(need) == said
     assert read_needs(needs_in_words([need])) == (need,)
 
 
