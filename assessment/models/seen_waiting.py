@@ -1,6 +1,6 @@
-"""What waits of observation records and witness statements. Queries only, no links."""
+"""What waits of observation records and witness statements, and what came late. Queries only, no links."""
 
-from django.db.models import Exists, OuterRef, QuerySet
+from django.db.models import Exists, OuterRef, Q, QuerySet
 
 from assessment.models.evidence import Submission
 from assessment.models.observation import ObservationRecord, WitnessStatement
@@ -32,3 +32,13 @@ def drafts_not_signed(records: QuerySet[ObservationRecord]) -> list[ObservationR
     )
     waiting = records.filter(signed_at=None, withdrawn_at=None).exclude(Exists(handed_in))
     return list(waiting.select_related("learner", "session__practical").order_by("written_at")[:ROWS])
+
+
+def signed_since(submission: Submission) -> list[ObservationRecord]:
+    """Records on the work's sessions that one side signed after it was handed in: no part of the freeze."""
+    later = Q(signed_at__gt=submission.submitted_at) | Q(learner_signed_at__gt=submission.submitted_at)
+    work = submission.work
+    found = ObservationRecord.objects.standing().filter(
+        later, learner=work.learner_id, session__assignments=work.assignment_id, signed_at__isnull=False
+    )
+    return list(found.distinct().prefetch_related("criteria"))

@@ -12,10 +12,11 @@ from assessment.calculations.frozen_beside import (
     read_observations,
     read_statements,
 )
-from assessment.models import Criterion, Decision, Submission, Work
+from assessment.models import Criterion, Decision, ObservationRecord, Submission, Work
 from assessment.models.class_evidence import Asked
 from assessment.models.facts import LiveEvidence, as_submitted, evidence_of
 from assessment.models.frozen import frozen_evidence
+from assessment.models.seen_waiting import signed_since
 from assessment.pages.marking.forms import DecisionForm
 from practicals.calculations.drawing import Drawing
 from practicals.calculations.measured import Measured
@@ -63,6 +64,7 @@ class EvidenceShown:
     facts: EvidenceFacts
     observations: tuple[FrozenObservation, ...] = ()
     statements: tuple[FrozenStatement, ...] = ()
+    later: tuple[ObservationRecord, ...] = ()
     absent: tuple[str, ...] = ()
 
     @property
@@ -115,6 +117,7 @@ def _frozen(submission: Submission) -> EvidenceShown:
         facts=as_submitted(found.facts, submission),
         observations=found.observations,
         statements=found.statements,
+        later=tuple(signed_since(submission)),
         absent=(*(f"{name} (erased)" for name in found.erased), *found.unreadable),
     )
 

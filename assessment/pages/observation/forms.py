@@ -26,7 +26,7 @@ def criterion_choices(criteria: Sequence[Criterion]) -> list[tuple[int, str]]:
 
 
 class ObservationForm(forms.Form):
-    """Ticks first, because they are quick; the sentence last, because it is what counts."""
+    """Ticks first, because they are quick, then the sentence, which counts. A draft may lack it."""
 
     notes = forms.TypedMultipleChoiceField(
         label="Notes from the bench that bear on it",
@@ -38,16 +38,18 @@ class ObservationForm(forms.Form):
     items = forms.MultipleChoiceField(
         label="What you saw", required=False, widget=forms.CheckboxSelectMultiple
     )
-    criteria = forms.TypedMultipleChoiceField(
-        label="Criteria it bears on", coerce=int, required=False, widget=forms.CheckboxSelectMultiple
-    )
     did = forms.CharField(
         label="What this learner did",
-        required=False,
         max_length=LONGEST_DID,
+        error_messages={
+            "required": "Ticks alone cannot be signed. Write a sentence on what this learner did."
+        },
         widget=forms.Textarea(attrs={"rows": 4}),
         help_text="One sentence at least, of this learner alone and in enough detail for somebody else to "
         "judge. It decides nothing.",
+    )
+    criteria = forms.TypedMultipleChoiceField(
+        label="Criteria it bears on", coerce=int, required=False, widget=forms.CheckboxSelectMultiple
     )
     seen_version = seen_version()
 
@@ -68,6 +70,7 @@ class ObservationForm(forms.Form):
         self.fields["items"].choices = [  # type: ignore[attr-defined]
             (key, f"{code}: {text}") for key, (code, text) in self._items.items()
         ]
+        self.fields["did"].required = data is None or data.get("do") != "save"
         for name, there in (("notes", notes), ("items", self._items)):
             if not there:
                 del self.fields[name]
@@ -157,8 +160,8 @@ class StatementForm(forms.Form):
     )
     saw = forms.CharField(
         label="What you saw",
-        required=False,
         max_length=LONGEST_SAW,
+        error_messages={"required": "Write what you saw this learner do."},
         widget=forms.Textarea(attrs={"rows": 6}),
         help_text="What this learner did, in your own words; what you did not see, leave out.",
     )

@@ -1,5 +1,6 @@
 """Pages about what was seen at the bench, as each person meets them."""
 
+from datetime import timedelta
 from uuid import uuid4
 
 import pytest
@@ -228,6 +229,30 @@ def test_what_was_seen_stands_wherever_the_portfolio_is_read(cast, as_, assignme
     own = as_(cast.learner).get(reverse("my_work:portfolio", args=[work.uuid]))
     assert DID in " ".join(page_texts(own.content))
     assert "witness.json" not in attachments(own.content)
+
+
+def test_a_record_signed_after_the_work_was_handed_in_is_shown_as_no_part_of_it(cast, as_, assignment):
+    work = work_of(assignment, cast.learner)
+    teacher = as_(cast.teacher)
+    marking = reverse("marking:work", args=[work.uuid])
+    assert page(cast.session, cast.learner) in text_of(teacher.get(marking))
+    submission = hand_in(work)
+    record = observe(cast.session, cast.learner)
+    ObservationRecord.objects.update(signed_at=submission.submitted_at + timedelta(hours=1))
+    shown = text_of(teacher.get(marking))
+    assert "Signed since this was handed in" in shown
+    assert reverse("observation:record_pdf", args=[record.uuid]) in shown
+    assert DID not in shown
+    assert "Nobody has recorded an observation for P1." in shown
+
+
+def test_a_draft_may_be_ticks_alone(cast, as_, assignment):
+    item = f"{p1(assignment)}-0"
+    send(as_(cast.teacher), page(cast.session, cast.learner), items=[item], seen_version="0", do="save")
+    record = ObservationRecord.objects.get()
+    assert (record.did, record.signed_at, record.items) == ("", None, [{"code": "P1", "text": ITEM}])
+    shown = as_(cast.teacher).get(page(cast.session, cast.learner))
+    assert shown.context["form"].initial["items"] == [item]
 
 
 def test_both_documents_are_issued_and_checked(cast, as_, assignment):
