@@ -32,7 +32,14 @@ from reagents.documents.prep_listed import (
     PrepList,
     Step,
 )
-from reagents.documents.prep_measures import bottles_for, box_of, by_name, measuring_of, steps_for
+from reagents.documents.prep_measures import (
+    bottles_for,
+    box_of,
+    by_name,
+    by_the_bottle,
+    measuring_of,
+    steps_for,
+)
 from reagents.documents.prep_rooms import asked_of, plain, rooms_of
 from reagents.models import Container, PrepTick, Recipe, Requisition, RequisitionLine
 from reagents.rendering import render_pdf
@@ -123,19 +130,23 @@ def _said_once(liquids: Iterable[ListedLiquid]) -> tuple[ListedLiquid, ...]:
                 said_before=tuple(before),
                 alike=alike if alike != liquid.number else None,
                 way=way,
-                remarks=tuple(_new_remarks(liquid.plan, told)),
+                remarks=tuple(_new_remarks(liquid, told)),
             )
         )
     return tuple(found)
 
 
-def _new_remarks(plan: PrepPlan, told: set[tuple[str, str]]) -> Iterator[tuple[str, tuple[str, ...]]]:
+def _new_remarks(liquid: ListedLiquid, told: set[tuple[str, str]]) -> Iterator[tuple[str, tuple[str, ...]]]:
     """Remarks on each substance that no liquid before has had."""
-    for measure in plan.measures:
-        new = tuple(said for said in measure.remarks if (measure.substance, said) not in told)
+    for measure, ours in zip(liquid.plan.measures, liquid.measures, strict=True):
+        new = [said for said in measure.remarks if (measure.substance, said) not in told]
         told.update((measure.substance, said) for said in new)
+        if new and ours.form_factor != 1:
+            # The bottle is known, so its form is no question any more.
+            new = [said for said in new if not said.startswith("Ask which form")]
+            new.insert(0, by_the_bottle(ours))
         if new:
-            yield measure.substance, new
+            yield ours.measure.substance, tuple(new)
 
 
 def _way_of_making(plan: PrepPlan) -> tuple[str, ...]:

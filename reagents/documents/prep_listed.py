@@ -61,6 +61,7 @@ class Measuring:
     measure: Measure
     box: Box
     take_from: str
+    form_factor: Decimal = Decimal(1)
 
 
 @dataclass(frozen=True)

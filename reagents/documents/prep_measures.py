@@ -3,10 +3,11 @@
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from datetime import date
+from decimal import Decimal
 
 from reagents.calculations.preparation import Measure, PrepPlan
 from reagents.calculations.quantities import format_quantity
-from reagents.calculations.stock import Held, mass_of_form, one_name, proposed
+from reagents.calculations.stock import Held, form_factor, mass_of_form, one_name, proposed
 from reagents.documents.prep_listed import Box, Measuring
 from reagents.models import Container, RequisitionLine
 
@@ -28,7 +29,10 @@ def measuring_of(
         missing = "none in date on the shelf" if kept and measure.substance != "water" else ""
         return Measuring(measure, box, missing)
     lot = f", lot {bottle.lot}" if bottle.lot else ""
-    return Measuring(_of_bottle(measure, bottle), box, f"{bottle.place}{lot}")
+    ours = _of_bottle(measure, bottle)
+    factor = form_factor(measure.substance, bottle.form, bottle.purity_percent)
+    factor = Decimal(1) if ours is measure else factor
+    return Measuring(ours, box, f"{bottle.place}{lot}", factor)
 
 
 def by_name(held: Iterable[Held]) -> dict[str, list[Held]]:
@@ -77,3 +81,12 @@ def steps_for(plan: PrepPlan, taken: dict[int, Container]) -> Iterator[str]:
         for before, after in said.items():
             step = step.replace(before, after)
         yield step
+
+
+def by_the_bottle(ours: Measuring) -> str:
+    """That a mass is of the bottle's own form, beside remarks that are of the substance itself."""
+    times = format_quantity(ours.form_factor, "", digits=4)
+    return (
+        f"The list asks for {ours.measure.shown} of what the bottle holds. Other masses named here are of "
+        f"the pure substance itself: of the bottle take {times} times as much."
+    )

@@ -184,3 +184,5 @@ def test_the_mass_is_that_of_the_salt_in_the_bottle(cast, technician):
     page = text(technician.get(address))
     assert "Weigh 0.913 g of L-lysine (hydrochloride)" in page
     assert "0.731 g</td>" not in page
+    assert "Ask which form" not in page
+    assert "of the bottle take 1.249 times as much" in page
