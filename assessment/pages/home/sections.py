@@ -10,7 +10,7 @@ from django.utils import timezone
 from assessment.access import own_works, verifiable_portfolios
 from assessment.models import Work, waiting
 from assessment.models.attempt_state import grants_to_answer, open_attempt
-from assessment.pages.home import seen
+from assessment.pages.home import seen, sent_back
 from practicals.access import bench_sessions, fillable_sessions, led_lessons, planned_sessions
 from practicals.models import Role, User
 from practicals.models.filling import nameless_title
@@ -47,8 +47,9 @@ def _section(title: str, rows: Iterable[Row], empty: str) -> Section:
 
 
 def _seen(user: User) -> Iterable[Section]:
-    """Records and statements on what was seen at the bench; said only where one waits."""
+    """Briefs sent back, records and statements on what was seen at the bench; said only where one waits."""
     lists = (
+        ("Briefs of yours in which changes are wanted", sent_back.to_change),
         ("Statements you are asked for", seen.to_witness),
         ("Seen at the bench: to accept and to sign", seen.to_accept),
         ("What was seen of you: to read and sign", seen.to_countersign),

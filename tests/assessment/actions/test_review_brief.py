@@ -10,6 +10,7 @@ from assessment.actions.write_brief import write_brief
 from assessment.models import BriefReview
 from assessment.models.editions import changed_parts, rounds_of
 from assessment.models.waiting import briefs_to_change, briefs_to_check
+from assessment.pages.home.sections import sections_for
 from practicals.models import AuditEntry, Role
 from tests.assessment.actions.test_write_brief import ALL_YES
 from tests.factories import NOW, make_unit, make_user
@@ -120,6 +121,8 @@ def test_who_is_waited_for_follows_the_rounds(cast, brief):
     assert (briefs_to_check(cast.verifier), briefs_to_change(cast.teacher)) == ([brief], [])
     look(cast.verifier, brief)
     assert (briefs_to_check(cast.verifier), briefs_to_change(cast.teacher)) == ([], [brief])
+    titles = {section.title: section.rows for section in sections_for(cast.teacher, NOW)}
+    assert [row.text for row in titles["Briefs of yours in which changes are wanted"]] == [str(brief)]
     second = write(cast, brief.unit, edits=brief, tasks="Run it twice.")
     assert (briefs_to_check(cast.verifier), briefs_to_change(cast.teacher)) == ([second], [])
     assert briefs_to_check(cast.teacher) == []
