@@ -16,10 +16,10 @@ from django.utils.safestring import SafeString
 
 from assessment.calculations.evidence_map import CriterionEvidence, map_evidence, remarks
 from assessment.calculations.evidence_needs import EvidenceNeed
-from assessment.calculations.frozen_beside import FrozenObservation, FrozenStatement
+from assessment.calculations.frozen_beside import FrozenAttachment, FrozenObservation, FrozenStatement
 from assessment.calculations.frozen_paper import FrozenRemark
 from assessment.documents.portfolio_class import ClassPart, class_parts
-from assessment.documents.portfolio_data import data_inside
+from assessment.documents.portfolio_data import data_inside, files_inside
 from assessment.documents.portfolio_papers import PaperPart, every_photo, paper_part
 from assessment.models import Criterion, Decision, Feedback, Submission
 from assessment.models.frozen import FrozenEvidence, frozen_evidence, integrity
@@ -74,6 +74,7 @@ class Portfolio:
     notes: tuple[FrozenRemark, ...]
     observations: tuple[FrozenObservation, ...]
     statements: tuple[FrozenStatement, ...]
+    files: tuple[FrozenAttachment, ...]
     decisions: tuple[Decision, ...]
     superseded: tuple[Decision, ...]
     grade: str
@@ -171,13 +172,17 @@ def gather_portfolio(submission: Submission, *, for_learner: bool) -> Portfolio:
         notes=evidence.notes if with_result else (),
         observations=evidence.observations,
         statements=evidence.statements if with_result else (),
+        files=evidence.attachments,
         decisions=decisions,
         superseded=superseded,
         grade=grade_of(submission).sentence if with_result else "",
         feedback=shown_feedback,
         absent=(*evidence.erased, *evidence.unreadable),
         altered=not integrity(submission).sound,
-        attachments=tuple(data_inside(submission, evidence.papers, checks=with_result, at=created)),
+        attachments=(
+            *data_inside(submission, evidence.papers, checks=with_result, at=created),
+            *files_inside(evidence.attachments, at=created),
+        ),
     )
 
 
@@ -294,6 +299,8 @@ def _contents(portfolio: Portfolio) -> Iterator[Place]:
         yield Place(f"The class’s values: {among.title}", f"class-{number}")
     yield Place("Conclusion", "conclusion")
     yield Place("Evaluation", "evaluation")
+    if portfolio.files:
+        yield Place("Files made elsewhere", "files")
     yield Place("Help given", "help")
     if portfolio.observations:
         yield Place("Observation records", "observed")

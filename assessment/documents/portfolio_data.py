@@ -6,9 +6,13 @@ from datetime import datetime
 from decimal import Decimal
 from io import StringIO
 
+from django.core.files.storage import default_storage
+
+from assessment.calculations.frozen_beside import FrozenAttachment
 from assessment.models import Submission
 from assessment.models.frozen import FrozenReadings
 from practicals.calculations.rf import rounded
+from practicals.models import StoredFile
 from reagents.rendering import Attachment
 
 MANIFEST = "manifest.json"
@@ -18,6 +22,9 @@ HEADINGS = (
     "centre_mm", "own_rf", "recomputed_rf", "no_result", "identified_as", "judged_to_mm",
     "colour", "recomputed_rm",
 )  # fmt: skip
+#: Files of up to so many bytes go into the document itself.
+LARGEST_FILE_INSIDE = 4 * 1024 * 1024
+ENDINGS = {"application/pdf": "pdf", "image/jpeg": "jpg", "text/plain": "txt"}
 #: Parts in which the program, or a person at the bench, says something about the learner's work.
 SAID_ABOUT_THE_WORK = frozenset({"facts", "notes", "witness"})
 
@@ -34,6 +41,19 @@ def data_inside(
     ]
     texts.append((READINGS, readings_csv(papers, checks=checks), "Readings as a table"))
     return [Attachment(name, text.encode(), at, at, about) for name, text, about in texts]
+
+
+def files_inside(files: Iterable[FrozenAttachment], *, at: datetime) -> Iterator[Attachment]:
+    """The files handed in with the work. What is large stays at the centre and is named by its digest."""
+    for number, one in enumerate(files, start=1):
+        place = StoredFile(sha256=one.sha256).place
+        if one.size > LARGEST_FILE_INSIDE or not default_storage.exists(place):
+            continue
+        with default_storage.open(place) as kept:
+            content = kept.read()
+        ending = ENDINGS.get(one.media_type, "bin")
+        name = f"file-{number}.{ending}"
+        yield Attachment(name, content, at, at, f"Handed in with the work: {one.title}", "Supplement")
 
 
 def readings_csv(papers: Iterable[FrozenReadings], *, checks: bool) -> str:

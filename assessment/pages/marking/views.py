@@ -9,6 +9,7 @@ from django.urls import reverse
 from assessment.access import decidable_works, readable_assignments, readable_works
 from assessment.actions.declare_assessor import WORDS
 from assessment.models import Submission, Work
+from assessment.models.attached_files import files_of
 from assessment.models.attempt_state import grant_of, standing_result
 from assessment.models.holding import held
 from assessment.models.marking import newest_submission, with_counts
@@ -66,6 +67,7 @@ def work_page(
         "submission": submission,
         "state": state_of(found, submission),
         "evidence": evidence,
+        "files": files_of(found, submission),
         "questions": questions_about(found),
         "criteria": criteria_shown(found, submission, evidence, forms or []),
         "mine": mine,

@@ -7,6 +7,7 @@ from django.urls import reverse
 
 from assessment.calculations.frozen_beside import FrozenAttachment
 from assessment.models import Work
+from assessment.models.attached_files import frozen_files
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,13 +38,12 @@ def attachment_lines(work: Work) -> list[AttachmentLine]:
 
 def frozen_lines(work: Work, frozen: Iterable[FrozenAttachment]) -> list[AttachmentLine]:
     """What was handed in, found again by its digest."""
-    kept = {one.file.sha256: one for one in work.attachments.all() if one.file.erased_at is None}
     return [
         AttachmentLine(
             title=one.title,
             kind=one.kind,
             size=one.size,
-            url=reverse("attempts:attachment", args=[kept[one.sha256].uuid]) if one.sha256 in kept else "",
+            url=reverse("attempts:attachment", args=[one.kept.uuid]) if one.kept else "",
         )
-        for one in frozen
+        for one in frozen_files(work, frozen)
     ]

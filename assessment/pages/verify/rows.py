@@ -25,6 +25,7 @@ from assessment.models import (
     Unit,
     VerificationRecord,
 )
+from assessment.models.attached_files import files_of
 from assessment.models.frozen import frozen_evidence, integrity
 from assessment.models.results import grade_of, standing_decisions
 from assessment.models.samples import decided_by_unit, drawn_keys, redraw, sampled_portfolios, with_names
@@ -150,6 +151,7 @@ def evidence_of(submission: Submission) -> dict[str, Any]:
     """The frozen parts, whether they are still what was frozen, and the grade by rule."""
     return {
         "evidence": frozen_evidence(submission),
+        "files": files_of(submission.work, submission),
         "integrity": integrity(submission),
         "grade": grade_of(submission),
         "feedback": getattr(submission, "feedback", None),

@@ -12,6 +12,7 @@ from assessment.calculations.attempts import CONDITIONS
 from assessment.models import CalendarDay, Extension, Policy, ResubmissionGrant
 from tests.assessment.actions.test_attempts import asked, declare
 from tests.assessment.handed_in import decide_all, hand_in, issued, let_out, work_of
+from tests.documents.reading import attachments, page_texts
 
 
 def send(client, address, uuid=None, **values):
@@ -170,3 +171,18 @@ def test_a_file_that_is_not_kept_is_said_at_its_field(cast, as_, work):
     answer = send(as_(cast.learner), "attempts:attach", work.uuid, title="Report", kind="report", file=chosen)
     assert "Kept are PDF" in answer.content.decode()
     assert not work.attachments.exists()
+
+
+def test_a_file_handed_in_stands_with_the_evidence_and_inside_the_portfolio(cast, as_, work):
+    chosen = SimpleUploadedFile("report.pdf", b"%PDF-1.7 a report")
+    send(as_(cast.learner), "attempts:attach", work.uuid, title="My report", kind="report", file=chosen)
+    submission = hand_in(type(work).objects.get(pk=work.pk))
+    teacher = as_(cast.teacher)
+    page = teacher.get(reverse("marking:work", args=[work.uuid])).content.decode()
+    assert "My report" in page
+    assert reverse("attempts:attachment", args=[work.attachments.get().uuid]) in page
+    pdf = teacher.get(reverse("marking:portfolio", args=[work.uuid])).content
+    inside = attachments(pdf)
+    assert inside["file-1.pdf"] == b"%PDF-1.7 a report"
+    assert "My report" in " ".join(page_texts(pdf))
+    assert submission.manifest_sha256 in " ".join(page_texts(pdf)).replace("\n", "")
