@@ -58,7 +58,7 @@ def unknowns_given(submissions: Collection[Submission]) -> dict[int, str]:
         for assignment in sessions.get(session, set()) | sessions.get(home, set()):
             given[assignment, learner].add(name)
     return {
-        submission.work_id: " and ".join(
+        submission.work_id: ", ".join(
             sorted(given[submission.work.assignment_id, submission.work.learner_id])
         )
         for submission in submissions
