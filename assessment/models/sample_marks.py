@@ -67,11 +67,16 @@ def unknowns_given(submissions: Collection[Submission]) -> dict[int, str]:
 
 
 def _lanes(learners: Collection[int], sessions: Collection[int]) -> Iterator[tuple[int, int, int, str]]:
-    lane = "group__papers__lanes__analyte"
+    """By the session's code: a verifier has no need of the key."""
+    lane = "group__papers__lanes"
     members = GroupMember.objects.filter(
         Q(session__in=sessions) | Q(home_session__in=sessions), learner__in=learners
-    ).filter(**{f"{lane}__role": Analyte.Role.UNKNOWN})
-    yield from members.values_list("learner", "session", "home_session", f"{lane}__name").distinct()
+    ).filter(**{f"{lane}__analyte__role": Analyte.Role.UNKNOWN})
+    found = members.values_list(
+        "learner", "session", "home_session", f"{lane}__code", f"{lane}__analyte__name"
+    ).distinct()
+    for learner, session, home, code, name in found:
+        yield learner, session, home, f"Unknown {code}" if code else name
 
 
 def _turned(submission: Submission) -> list[str]:

@@ -15,6 +15,7 @@ ACTIONS = sorted(
 #: Called by actions that have checked and that write the entry.
 PARTS_OF_ACTIONS = {
     "keep_file": "the action that keeps the file says so",
+    "gather_observations": "gathers text only; submit_work freezes what it returns",
     "keep_document": "whoever makes the document has checked who may have it",
     "gather_evidence": "reads only; submit_work freezes what it returns",
     "take_for_batch": "record_batch asks, opens the transaction and says so",
