@@ -48,9 +48,7 @@ def _check(standardisation: Standardisation, judged: Sequence[Judged]) -> None:
         if one.outcome not in Decision.Outcome.values:
             raise ValidationError(f"{one.criterion}: choose “met” or “not yet met”.")
         if not one.comment.strip():
-            raise ValidationError(
-                f"{one.criterion}: write where the evidence is, and why it is enough."
-            )
+            raise ValidationError(f"{one.criterion}: write where the evidence is, and why it is enough.")
         if len(one.comment) > LONGEST:
             raise ValidationError(f"{one.criterion}: a comment holds at most {LONGEST:,} characters.")
 

@@ -19,6 +19,10 @@ def references_for(criterion: Criterion, evidence: EvidenceShown) -> tuple[str, 
         found.append("Conclusion")
     if evidence.evaluation and (not kinds or "evaluation" in kinds):
         found.append("Evaluation")
+    if evidence.observations and (not kinds or "observation" in kinds):
+        found.append("Observation record")
+    if evidence.statements and (not kinds or "observation" in kinds):
+        found.append("Witness statement")
     if evidence.notes and (not kinds or "observation" in kinds):
         found.append("Notes from the bench")
     return tuple(found)

@@ -14,7 +14,8 @@ from assessment.actions.draw_sample import candidates_for, draw_sample
 from assessment.actions.give_verdict import DecisionSuperseded, VerdictMeanwhile, give_verdict
 from assessment.actions.give_verdicts import VerdictEntry, VerdictsRefused, give_verdicts
 from assessment.actions.open_record import AnotherVerifier, open_record
-from assessment.actions.sign_record import sign_record
+from assessment.actions.raise_action import ActionWanted
+from assessment.actions.sign_record import disagreements, sign_record
 from assessment.calculations.sampling import SamplingError
 from assessment.models import CriterionVerdict, Decision, EvidencePart, SamplingPlan, VerificationRecord
 from assessment.models.samples import drawn_keys, redraw, sample_agreement
@@ -279,7 +280,8 @@ def test_agreement_counts_signed_records_and_leaves_out_what_could_not_be_told(c
     agree(cast.verifier, record, three, "cannot tell", "Not legible.")
     agree(cast.verifier, record, four)
     assert sample_agreement(plan).overall.n == 0
-    sign_record(by=cast.verifier, record=record, feedback_comment="", now=LATER)
+    wanted = [ActionWanted("Read the front.", LATER.date(), one) for one in disagreements(record)]
+    sign_record(by=cast.verifier, record=record, feedback_comment="", actions=wanted, now=LATER)
     found = sample_agreement(plan)
     assert (found.overall.n, found.overall.agreed, found.cannot_tell) == (3, 2, 1)
     # By hand: one assessor outcome throughout, p_o = 2/3, p_e = 2/3, so kappa = 0 (Cohen 1960).
