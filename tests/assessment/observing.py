@@ -28,7 +28,7 @@ def observe(
         by=session.teacher,
         session=session,
         learner=learner,
-        observed=Observed(did=did, criteria=[criterion], **more),  # type: ignore[arg-type]
+        observed=Observed(did=did, criteria=[criterion], **more),
         seen_version=0,
         sign=sign or both,
         now=NOW,

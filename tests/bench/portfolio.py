@@ -53,9 +53,8 @@ def whole_portfolio(submission):
     import weasyprint
 
     inside = []
-    own = weasyprint.HTML
 
-    class Timed(own):
+    class Timed(weasyprint.HTML):
         def __init__(self, *args, **more):
             start = process_time()
             super().__init__(*args, **more)

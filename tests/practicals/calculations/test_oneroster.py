@@ -32,7 +32,7 @@ CLASSES = (
 
 def files(**changes):
     """A small invented roster: one class, two learners, one teacher."""
-    made = {
+    made: dict[str, str | None] = {
         "manifest": "propertyName,value\nmanifest.version,1.0\noneroster.version,1.2\n"
         + "".join(
             f"file.{name},bulk\n"

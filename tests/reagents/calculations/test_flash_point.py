@@ -121,7 +121,7 @@ def test_vapour_pressure_at_the_boiling_point_is_one_atmosphere():
 
 
 def test_colder_is_less_vapour_without_end():
-    values = [vapour_pressure_kpa("butan-1-ol", Decimal(t)) for t in range(-60, 160, 5)]
+    values = [vapour_pressure_kpa("butan-1-ol", Decimal(t)) or Decimal(-1) for t in range(-60, 160, 5)]
     assert values == sorted(values)
     assert values[0] > 0
     assert vapour_pressure_kpa("butan-1-ol", Decimal(-400)) >= 0

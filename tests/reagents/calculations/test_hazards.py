@@ -14,8 +14,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from reagents.calculations.hazard_terms import ImpossibleMixture
-from reagents.calculations.hazards import CHECK, Component, classify, classify_layers
+from reagents.calculations.hazard_terms import Component, ImpossibleMixture
+from reagents.calculations.hazards import CHECK, classify, classify_layers
 from reagents.calculations.substances import LABEL_NOTICE, substances
 from reagents.calculations.tables import rows
 

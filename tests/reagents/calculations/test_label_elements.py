@@ -65,7 +65,7 @@ def test_precautions_for_a_butanol_mixture_are_six_and_cover_each_hazard():
     chosen = precautions_for(codes)
     assert len(chosen) == 6
     assert {"P210", "P280", "P305+P351+P338", "P310"} <= set(chosen)
-    by_hazard = {}
+    by_hazard: dict[str, set[str]] = {}
     for row in rows("precaution_choice"):
         by_hazard.setdefault(row["h_code"], set()).add(row["p_code"])
     for code in codes:

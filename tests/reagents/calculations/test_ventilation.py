@@ -212,7 +212,7 @@ def grid():
 
 
 def test_no_sentence_reassures_and_the_notice_always_stands():
-    looked_at = set()
+    looked_at: set[str] = set()
     for volume, changes, mixing, count, temperature, oven in grid():
         here = room(
             volume, changes, mixing, temperature_c=Decimal(temperature), oven_c=oven and Decimal(oven)

@@ -66,6 +66,8 @@ def purity(given):
     return given["purity_pct"] / 100
 
 
+READABILITY = Decimal("0.00001")  # of an analytical balance; the case gives the spread alone
+
 WORKED = {
     "molarity_from_mass": lambda g: molarity_from_mass(g["mass_g"], volume(g), molar_mass(g)),
     "mass_for_molar_solution": lambda g: mass_for_molar(g["c_mol_l"], volume(g), molar_mass(g)),
@@ -93,7 +95,6 @@ WORKED = {
     "min_weight_usp41": lambda g: analytical_least_mass(g["s_g"], READABILITY),
     "min_weight_from_readability": lambda g: analytical_least_mass(Decimal(0), g["d_g"]),
 }
-READABILITY = Decimal("0.00001")  # of an analytical balance; the case gives the spread alone
 #: What the two cases of mole fractions ask for: the component and the formulae of both.
 MOLE_FRACTIONS = {
     "P21": ("C2H6O2", {"C2H6O2": "ethylene glycol C2H6O2 g", "H2O": "water g"}),

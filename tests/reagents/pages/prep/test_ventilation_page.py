@@ -8,7 +8,8 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
-from reagents.calculations.ventilation import GREATER_RISK, NOTICE
+from reagents.calculations.flammable_vapour import GREATER_RISK
+from reagents.calculations.ventilation import NOTICE
 from tests.reagents.calculations.test_ventilation import REASSURING
 
 pytestmark = pytest.mark.django_db
