@@ -10,6 +10,7 @@ from django.utils import timezone
 from assessment.access import own_works, verifiable_portfolios
 from assessment.models import Work, waiting
 from assessment.models.attempt_state import grants_to_answer, open_attempt
+from assessment.models.follow_up_state import actions_to_answer
 from assessment.pages.home import seen, sent_back
 from practicals.access import bench_sessions, fillable_sessions, led_lessons, planned_sessions
 from practicals.models import Role, User
@@ -112,6 +113,14 @@ def _teacher(user: User, now: datetime) -> Sequence[Section]:
                 for a in waiting.assignments_not_issued(user)
             ],
             "Every assignment is issued.",
+        ),
+        _section(
+            "Actions after verification",
+            [
+                Row(action.what, reverse("verify:answer", args=[action.uuid]), None, "to answer", "open")
+                for action in actions_to_answer(user)[: waiting.ROWS]
+            ],
+            "No action waits for you.",
         ),
         _section(
             "Resubmissions running",
