@@ -56,3 +56,12 @@ def plain(value: Decimal | None) -> str:
 def keeps_what_was_typed(form: forms.BaseForm) -> bool:
     """Whether a refused form comes back as it was typed: a passphrase never does."""
     return not any(isinstance(field.widget, forms.PasswordInput) for field in form.fields.values())
+
+
+@register.filter
+def in_short(value: Decimal | None) -> str:
+    """An amount as far as anybody reads it, to four digits: 874.784 is 874.8, 2360.08 is 2360."""
+    if not value:
+        return plain(value)
+    digits = max(0, 3 - Decimal(value).adjusted())
+    return plain(round(Decimal(value), digits))

@@ -134,7 +134,13 @@ def _kept_ratio(
     kept = round_up_keeping_ratio(recipe, total_ml, available)
     if kept is None or sum(share.volume_ml for share in kept) > total_ml * MOST_MORE:
         return None
-    return tuple(kept)
+    # Recipes that are equal share the answer, however many noughts each was written with.
+    return tuple(replace(share, volume_ml=_plain(share.volume_ml)) for share in kept)
+
+
+def _plain(volume: Decimal) -> Decimal:
+    whole = volume.to_integral_value()
+    return whole.quantize(Decimal(1)) if whole == volume else volume.normalize()
 
 
 def _from_which_total(share: Share, total_ml: Decimal) -> str:
