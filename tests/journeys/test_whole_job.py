@@ -229,7 +229,8 @@ def verifies(verifier: Person, college: College) -> str:
     page = verifier.page
     page.goto("/verify/draw/")
     verifier.choose("Unit", college.unit.title)
-    verifier.type("Portfolios to draw", "1")
+    verifier.choose("Size by", "a number of portfolios")
+    verifier.type("Number, or share or chance", "1")
     verifier.type("Seed", SEED)
     verifier.click("button", "Draw", exact=True)
     expect(page.locator("main")).to_contain_text(f"with seed {SEED}")
@@ -242,6 +243,9 @@ def verifies(verifier: Person, college: College) -> str:
     page.locator("main textarea").first.fill("The comment does not say which reading it rests on.")
     verifier.click("button", "Save the verdicts")
     verifier.click("link", "Go on to sign")
+    for what in ("The evidence", "The feedback", "The records"):
+        verifier.tick("sound", exact=True, within=page.get_by_role("group", name=what))
+    page.locator("input[type=date]").fill(f"{timezone.localdate() + timedelta(days=7):%Y-%m-%d}")
     verifier.click("button", "Sign", exact=True)
     expect(page.get_by_text("Signed. The record stays as it is.")).to_be_visible()
     expect(page.get_by_role("row").filter(has_text=college.learner.name)).to_contain_text("1 not agreed")
